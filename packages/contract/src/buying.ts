@@ -1,0 +1,154 @@
+import { z } from 'zod';
+import {
+  id,
+  instant,
+  localDate,
+  minor,
+  minorAtLeastNil,
+  named,
+  rational,
+  rationalAtLeastNil,
+  shortText,
+  version,
+} from './primitives.ts';
+
+export const seller = z.object({ id, name: z.string(), feeMinor: minor, version }).meta({ id: 'Seller' });
+export const sellers = z.object({ items: z.array(seller) }).meta({ id: 'Sellers' });
+export const saveSeller = z
+  .object({ name: shortText, feeMinor: minorAtLeastNil.default('0') })
+  .meta({ id: 'SaveSeller' });
+
+/** A seller's price for a pack. `catchWeight`: priced by its actual weight. */
+export const offer = z
+  .object({
+    id,
+    seller: named,
+    ingredient: named,
+    label: z.string(),
+    packQuantity: rational,
+    packUnit: z.string(),
+    priceMinor: minor,
+    catchWeight: z.boolean(),
+    validFrom: localDate,
+    validTo: localDate.nullable(),
+  })
+  .meta({ id: 'Offer' });
+export const offers = z.object({ items: z.array(offer) }).meta({ id: 'Offers' });
+/** A new price; an earlier offer of the same seller, ingredient and pack ends the day before. Errors: `unknown-unit`, `units-incompatible`. */
+export const saveOffer = z
+  .object({
+    sellerId: id,
+    ingredientId: id,
+    label: shortText,
+    packQuantity: rationalAtLeastNil,
+    packUnit: z.string().min(1).max(30),
+    priceMinor: minorAtLeastNil,
+    catchWeight: z.boolean().default(false),
+    validFrom: localDate,
+  })
+  .meta({ id: 'SaveOffer' });
+
+/** One line of a seller's list: whole packs of an offer, what is needed exactly, and what was bought. */
+export const purchase = z
+  .object({
+    id: id.nullable(),
+    offerId: id,
+    ingredient: named,
+    label: z.string(),
+    packQuantity: rational,
+    packUnit: z.string(),
+    packs: z.int(),
+    priceMinor: minor,
+    plannedMinor: minor,
+    catchWeight: z.boolean(),
+    needed: rational,
+    neededUnit: z.string(),
+    surplus: rational,
+    bought: z.boolean(),
+    paidMinor: minor.nullable(),
+    version: version.nullable(),
+  })
+  .meta({ id: 'Purchase' });
+
+/** How one line was split: each household's weight and its minor units. */
+const split = z.object({ household: named, share: rational, of: rational, amountMinor: minor });
+
+export const receiptLine = z
+  .object({
+    id,
+    kind: z.enum(['goods', 'fee', 'adjustment', 'refund']),
+    label: z.string(),
+    packs: z.int().nullable(),
+    actualQuantity: rational.nullable(),
+    unit: z.string().nullable(),
+    amountMinor: minor,
+    correctsLineId: id.nullable(),
+    split: z.array(split),
+  })
+  .meta({ id: 'ReceiptLine' });
+export const receipt = z
+  .object({
+    id,
+    seller: named,
+    paidBy: named,
+    boughtOn: localDate,
+    totalMinor: minor,
+    note: z.string(),
+    lines: z.array(receiptLine),
+    createdAt: instant,
+    createdBy: z.string(),
+  })
+  .meta({ id: 'Receipt' });
+
+/** The shopping of a round: one list per seller with whole packs at the least cost for each ingredient, and the receipts. */
+export const buying = z
+  .object({
+    roundId: id,
+    stage: z.string(),
+    plannedMinor: minor,
+    spentMinor: minor,
+    lists: z.array(z.object({ seller: named, feeMinor: minor, plannedMinor: minor, lines: z.array(purchase) })),
+    /** ingredients without any offer */
+    missing: z.array(z.object({ ingredient: named, needed: rational, unit: z.string() })),
+    receipts: z.array(receipt),
+  })
+  .meta({ id: 'Buying' });
+
+/** Tick of one line in the shop, and taking it back. */
+export const tickPurchase = z.object({ bought: z.boolean() }).meta({ id: 'TickPurchase' });
+
+const saveReceiptLine = z.object({
+  kind: z.enum(['goods', 'fee']).default('goods'),
+  purchaseId: id.nullable().default(null),
+  ingredientId: id.nullable().default(null),
+  label: shortText,
+  packs: z.int().min(0).max(1000).nullable().default(null),
+  actualQuantity: rationalAtLeastNil.nullable().default(null),
+  unit: z.string().max(30).nullable().default(null),
+  amountMinor: minorAtLeastNil,
+});
+/** What was really paid, by which household, line by line; split at once by the weights of that day among those who can eat what the line goes into. Errors: `round-stage`, `participant-missing`. */
+export const createReceipt = z
+  .object({
+    sellerId: id,
+    paidByHouseholdId: id,
+    boughtOn: localDate,
+    note: z.string().trim().max(500).default(''),
+    lines: z.array(saveReceiptLine).min(1).max(100),
+  })
+  .meta({ id: 'CreateReceipt' });
+
+/** Corrects one line: `refund` gives it back whole, mirroring its split; `adjustment` is the difference (catch weight), with the shares of the line. */
+export const correctReceiptLine = z
+  .discriminatedUnion('kind', [
+    z.object({ kind: z.literal('refund'), lineId: id, on: localDate, reason: shortText }),
+    z.object({
+      kind: z.literal('adjustment'),
+      lineId: id,
+      on: localDate,
+      reason: shortText,
+      differenceMinor: minor,
+      actualQuantity: rationalAtLeastNil.nullable().default(null),
+    }),
+  ])
+  .meta({ id: 'CorrectReceiptLine' });

@@ -1,0 +1,143 @@
+import { z } from 'zod';
+import { id, localDate, named, rational, rationalAtLeastNil, shortText, version } from './primitives.ts';
+import { role } from './identity.ts';
+
+/** How a household's headcount weight comes about: an adult 1 and a child `childWeight`; energy need; or own numbers. */
+export const weightScale = z.enum(['per-head', 'energy', 'own']);
+
+/** The tenant: its money, zone, language and policies. `currencyDigits` from ISO 4217. */
+export const cooperative = z
+  .object({
+    id,
+    name: z.string(),
+    currency: z.string(),
+    currencyDigits: z.int(),
+    timeZone: z.string(),
+    locale: z.string(),
+    unitSystem: z.string(),
+    isDemo: z.boolean(),
+    weightScale,
+    childWeight: rational,
+    claimAheadPortions: z.int(),
+    today: localDate,
+    version,
+  })
+  .meta({ id: 'Cooperative' });
+
+/** Policies that the coordinator changes. Time zone must be an IANA name. */
+export const changeCooperative = z
+  .object({
+    name: shortText.optional(),
+    timeZone: z.string().min(1).max(60).optional(),
+    unitSystem: z.enum(['metric', 'us', 'imperial']).optional(),
+    weightScale: weightScale.optional(),
+    childWeight: rationalAtLeastNil.optional(),
+    claimAheadPortions: z.int().min(0).max(50).optional(),
+  })
+  .meta({ id: 'ChangeCooperative' });
+
+/** An allergen or diet of one diner. `hard`: must not eat; `wish`: would rather not. `subject` is an id that calc knows. */
+export const restriction = z
+  .object({ subject: z.string().min(1).max(40), strength: z.enum(['hard', 'wish']) })
+  .meta({ id: 'Restriction' });
+
+/** One person who eats. Restrictions are null for those who need not know them. */
+export const diner = z
+  .object({
+    id,
+    name: z.string(),
+    ageBand: z.enum(['adult', 'child']),
+    birthYear: z.int().nullable(),
+    restrictions: z.array(restriction).nullable(),
+    version,
+  })
+  .meta({ id: 'Diner' });
+
+/** Diner as typed. Restrictions need `consent`, since they are health data. Errors: `invalid-input` for an unknown subject. */
+export const saveDiner = z
+  .object({
+    name: shortText,
+    ageBand: z.enum(['adult', 'child']),
+    birthYear: z.int().min(1900).max(2100).nullable().default(null),
+    restrictions: z.array(restriction).max(30).default([]),
+    consent: z.boolean().default(false),
+  })
+  .meta({ id: 'SaveDiner' });
+
+/** Household with its headcount weight under the cooperative's scale and what it holds. */
+export const household = z
+  .object({
+    id,
+    name: z.string(),
+    joinedOn: localDate,
+    leftOn: localDate.nullable(),
+    freezerLitres: rational.nullable(),
+    litresUsed: rational,
+    ownWeight: rational.nullable(),
+    weight: rational,
+    diners: z.array(diner),
+    /** allergen and diet ids that the household excludes, without saying whose; null for those who need not know */
+    mustNot: z.array(z.string()).nullable(),
+    ratherNot: z.array(z.string()).nullable(),
+    members: z.array(z.object({ personId: id, displayName: z.string(), roles: z.array(role) })),
+    version,
+  })
+  .meta({ id: 'Household' });
+
+export const households = z.object({ items: z.array(household) }).meta({ id: 'Households' });
+
+/** A household as typed. Errors: `conflict` when the name is taken. */
+export const saveHousehold = z
+  .object({
+    name: shortText,
+    freezerLitres: rationalAtLeastNil.nullable().default(null),
+    ownWeight: rationalAtLeastNil.nullable().default(null),
+  })
+  .meta({ id: 'SaveHousehold' });
+
+/** One thing that a household must do next; `kind` and `facts` become words on the screen, `path` is where to go. */
+export const task = z
+  .object({
+    kind: z.enum([
+      'plan',
+      'buy',
+      'cook',
+      'confirm-share-out',
+      'claim',
+      'collect',
+      'answer-swap',
+      'pay',
+      'use-first',
+      'settle',
+    ]),
+    due: localDate.nullable(),
+    late: z.boolean(),
+    path: z.string(),
+    facts: z.record(z.string(), z.union([z.string(), z.number()])),
+  })
+  .meta({ id: 'Task' });
+
+/** This week: what is next for my household, and who cooks in the coming weeks. */
+export const thisWeek = z
+  .object({
+    today: localDate,
+    round: z.object({ id, number: z.int(), stage: z.string() }).nullable(),
+    tasks: z.array(task),
+    households: z.array(named),
+    weeks: z.array(
+      z.object({
+        weekOf: localDate,
+        cookDays: z.array(
+          z.object({
+            id,
+            date: localDate,
+            startsAt: z.string(),
+            kitchen: named,
+            roundNumber: z.int(),
+            turns: z.array(z.object({ household: named, state: z.string() })),
+          }),
+        ),
+      }),
+    ),
+  })
+  .meta({ id: 'ThisWeek' });

@@ -1,0 +1,13 @@
+export * as primitives from './primitives.ts';
+export * from './problem.ts';
+export * from './identity.ts';
+export * from './cooperatives.ts';
+export * from './recipes.ts';
+export * from './rounds.ts';
+export * from './buying.ts';
+export * from './kitchen.ts';
+export * from './stock.ts';
+export * from './share-outs.ts';
+export * from './swaps.ts';
+export * from './accounts.ts';
+export * from './events.ts';
