@@ -1,7 +1,7 @@
 import { byCodeUnits } from './canonical.ts';
 import { isCivilDate } from './dates/civil-date.ts';
 import type { InputFault } from './domain-error.ts';
-import { DomainError } from './domain-error.ts';
+import { DomainError, domainErrorCodes } from './domain-error.ts';
 import type { Rational } from './rational.ts';
 import { cmp, format, longestNumberText, rational as fraction, tryParse } from './rational.ts';
 
@@ -39,7 +39,7 @@ export type Read<T> = (value: unknown, place: Place) => T | Invalid;
 /** The typed value of a reader. */
 export type Of<R> = R extends Read<infer T> ? T : never;
 
-/** Reads a whole input. Throws DomainError `invalid-input` with every fault and its JSON pointer. */
+/** Reads a whole input. Throws a DomainError with every fault and its JSON pointer (`invalidInput` says with which code). */
 export function readInput<T>(read: Read<T>, input: unknown): T {
   const faults: InputFault[] = [];
   const value = read(input, new Place('#', faults));
@@ -47,17 +47,17 @@ export function readInput<T>(read: Read<T>, input: unknown): T {
   return value;
 }
 
-/** The error for faults that a calculation finds itself after the reading. */
+/**
+ * The error for noted faults. Its code is the faults' own code where they all have the same one (such as `unknown-unit`), else `invalid-input`.
+ */
 export function invalidInput(errors: readonly InputFault[]): DomainError {
   const first = errors[0];
   const more = errors.length > 1 ? ` (and ${errors.length - 1} more)` : '';
-  return new DomainError(
-    'invalid-input',
-    first ? `${first.pointer}: ${first.detail}${more}` : 'The input is not valid.',
-    {
-      errors,
-    },
-  );
+  const shared = errors.every((error) => error.code === first?.code)
+    ? domainErrorCodes.find((code) => code === first?.code)
+    : undefined;
+  const message = first ? `${first.pointer}: ${first.detail}${more}` : 'The input is not valid.';
+  return new DomainError(shared ?? 'invalid-input', message, { errors });
 }
 
 // Control characters and lone halves of a surrogate pair cannot be shown, and some stores refuse them.
@@ -208,6 +208,14 @@ export function record<S extends Shape>(shape: S): Read<RecordOf<S>> {
       else result[key] = member;
     }
     return sound ? (result as RecordOf<S>) : invalid;
+  };
+}
+
+/** Goes on from what was read to what it means, or to a fault that only the whole record shows. */
+export function refine<T, U>(read: Read<T>, further: (value: T, place: Place) => U | Invalid): Read<U> {
+  return (value, place) => {
+    const first = read(value, place);
+    return first === invalid ? invalid : further(first, place);
   };
 }
 
