@@ -15,3 +15,19 @@ export { allocateWithCarry, settleCarried, snapCarried } from './allocation/carr
 export type { CarriedAllocation } from './allocation/carry.ts';
 export { estateDivision } from './allocation/estate.ts';
 export { nestedShares } from './allocation/nested.ts';
+export { accountKey, draftEntry, household } from './ledger/entry.ts';
+export type { AccountRef, Book, EntryDraft, EntryKind, Facts, Posting } from './ledger/entry.ts';
+export {
+  adjustmentBooked,
+  costSplitBooked,
+  moneyOpening,
+  paymentMade,
+  receiptPaid,
+  writtenOff,
+} from './ledger/money-entries.ts';
+export type { Charge } from './ledger/money-entries.ts';
+export { fromMicroPortions, microPerPortion, snapToMicroPortions, toMicroPortions } from './ledger/micro-portions.ts';
+export { boughtOut, claimed, lost, portionsOpening, released, sharedOut, swapDone } from './ledger/portion-entries.ts';
+export type { SharedOut, SwapPart } from './ledger/portion-entries.ts';
+export { balancesOf, householdBalances, reversalOf } from './ledger/balances.ts';
+export type { BookedEntry } from './ledger/balances.ts';
