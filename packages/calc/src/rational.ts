@@ -1,3 +1,5 @@
+import { DomainError } from './domain-error.ts';
+
 /** An exact fraction in lowest terms; the denominator is positive, and nil is 0/1. */
 export interface Rational {
   readonly n: bigint;
@@ -7,6 +9,9 @@ export interface Rational {
 /** The longest text that is read as one number: enough for any real figure, far too short to keep a processor busy. */
 export const longestNumberText = 60;
 
+/** The greatest denominator of a real kitchen is tiny; this one stops an input made to grow fractions without end. */
+const greatestDenominator = 10n ** 1000n;
+
 const gcd = (a: bigint, b: bigint): bigint => {
   let x = a < 0n ? -a : a;
   let y = b < 0n ? -b : b;
@@ -14,9 +19,11 @@ const gcd = (a: bigint, b: bigint): bigint => {
   return x;
 };
 
-/** The fraction n/d in lowest terms. Throws RangeError when d is nil. */
+/** The fraction n/d in lowest terms. Throws RangeError when d is nil, DomainError `too-large` when the fraction is beyond all use. */
 export function rational(n: bigint, d = 1n): Rational {
   if (d === 0n) throw new RangeError('A fraction cannot have the denominator 0.');
+  if (d > greatestDenominator)
+    throw new DomainError('too-large', 'The numbers given make fractions too large to reckon with.');
   const divisor = d < 0n ? -gcd(n, d) : gcd(n, d);
   return { n: n / divisor, d: d / divisor };
 }

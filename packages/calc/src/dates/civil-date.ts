@@ -1,3 +1,5 @@
+import { DomainError } from '../domain-error.ts';
+
 /** A day of the proleptic Gregorian calendar, without a time or a zone. */
 export interface CivilDate {
   readonly year: number;
@@ -33,9 +35,9 @@ export function parseDate(text: string): CivilDate {
   return date;
 }
 
-/** ISO 8601, `2026-02-28`. */
+/** ISO 8601, `2026-02-28`. Throws DomainError `too-large` outside of the years 1 to 9999. */
 export function formatDate({ year, month, day }: CivilDate): string {
-  if (year < 1 || year > 9999) throw new RangeError(`The year ${year} cannot be written as an ISO 8601 date.`);
+  if (year < 1 || year > 9999) throw new DomainError('too-large', `The year ${year} cannot be written as a date.`);
   return `${String(year).padStart(4, '0')}-${String(month).padStart(2, '0')}-${String(day).padStart(2, '0')}`;
 }
 

@@ -1,0 +1,25 @@
+import { bestBefore } from './dates/best-before.ts';
+import { dateMark } from './dates/date-mark.ts';
+import { convert } from './quantity/convert.ts';
+import { explode } from './recipes/explode.ts';
+import { scale } from './recipes/scale.ts';
+import { servingsToBuy } from './recipes/servings-to-buy.ts';
+
+/**
+ * The calculations that can be asked for by name, from the command line or by a test: each takes unknown input and gives a result for `canonicalJson`,
+ * or throws a DomainError. The same input gives the same bytes, in whatever order its lists are.
+ */
+export const commands = {
+  'best-before': bestBefore,
+  convert,
+  'date-mark': dateMark,
+  explode,
+  scale,
+  'servings-to-buy': servingsToBuy,
+} as const satisfies Record<string, (input: unknown) => unknown>;
+
+export type CommandName = keyof typeof commands;
+
+export const commandNames = Object.keys(commands) as CommandName[];
+
+export const isCommandName = (name: string): name is CommandName => Object.hasOwn(commands, name);
