@@ -1,54 +1,34 @@
 import { Injectable } from '@nestjs/common';
-import { DomainError } from '@frostmoot/calc';
+import { accountKey, draftEntry } from '@frostmoot/calc';
+import type { AccountRef, Book, EntryDraft } from '@frostmoot/calc';
+import type { Prisma } from '../generated/prisma/client.ts';
 import { toDate } from '../platform/db/dates.ts';
 import { newId } from '../platform/db/ids.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import type { Scope } from '../platform/db/unit-of-work.ts';
 
-export type Book = 'money' | 'portions';
-export type AccountKind = 'household' | 'stock' | 'fund' | 'outside' | 'common';
-export type EntryKind =
-  | 'receipt-paid'
-  | 'cost-split'
-  | 'adjustment'
-  | 'payment'
-  | 'write-off'
-  | 'opening'
-  | 'share-out'
-  | 'claim'
-  | 'release'
-  | 'swap'
-  | 'loss'
-  | 'reversal';
-export type Facts = Record<string, string | number>;
-
-/** An account by what it is for; `householdId` belongs to the kind `household` and to no other. */
-export interface AccountRef {
-  kind: AccountKind;
-  householdId?: string | null;
-}
-
-/** Amount in minor units (money) or micro-portions (portions); positive: the cooperative owes the household more. */
-export interface NewPosting {
-  account: AccountRef;
-  amount: bigint;
-  facts?: Facts;
-}
-
-export interface NewEntry {
-  book: Book;
-  kind: EntryKind;
+/** A draft of calc with what makes it an entry: why, from which document, when. */
+export interface NewEntry extends EntryDraft {
   reason: string;
-  facts?: Facts;
+  facts?: EntryDraft['postings'][number]['facts'];
   documentId?: string | null;
   roundId?: string | null;
   reversesId?: string | null;
   /** ISO 8601 local date */
   occurredOn: string;
-  postings: readonly NewPosting[];
 }
 
-const keyOf = (book: Book, account: AccountRef): string => `${book} ${account.kind} ${account.householdId ?? ''}`;
+interface AccountRow {
+  id: string;
+  book: Book;
+  kind: AccountRef['kind'];
+  household_id: string | null;
+}
+
+const keyOf = (book: Book, account: AccountRef): string => `${book} ${accountKey(account)}`;
+const refOf = ({ kind, household_id }: AccountRow): AccountRef =>
+  kind === 'household' ? { kind, householdId: household_id as string } : { kind };
+const householdOf = (account: AccountRef): string | null => (account.kind === 'household' ? account.householdId : null);
 
 /** The books: entries go in whole, balanced and for ever. */
 @Injectable()
@@ -61,7 +41,7 @@ export class LedgerRepository {
 
   /** Writes entries that belong together; all their accounts are locked first, in id order, so that parallel writers cannot wait for each other. */
   async postAll(tx: Tx, scope: Scope, entries: readonly NewEntry[]): Promise<string[]> {
-    for (const entry of entries) refuseUnbalanced(entry);
+    for (const { book, kind, postings } of entries) draftEntry(book, kind, postings);
     const accounts = await this.lockAccounts(
       tx,
       scope,
@@ -86,19 +66,19 @@ export class LedgerRepository {
         id: newId(),
         book,
         kind: account.kind,
-        householdId: account.householdId ?? null,
+        householdId: householdOf(account),
       })),
       skipDuplicates: true,
     });
-    const households = sorted.flatMap(({ account }) => (account.householdId ? [account.householdId] : []));
-    const kinds = sorted.flatMap(({ account }) => (account.householdId ? [] : [account.kind as string]));
-    const books = [...new Set(sorted.map(({ book }) => book as string))];
-    const rows = await tx.$queryRaw<{ id: string; book: Book; kind: AccountKind; household_id: string | null }[]>`
+    const households = sorted.flatMap(({ account }) => householdOf(account) ?? []);
+    const kinds = sorted.flatMap(({ account }) => (account.kind === 'household' ? [] : [account.kind]));
+    const books = [...new Set(sorted.map(({ book }) => book))];
+    const rows = await tx.$queryRaw<AccountRow[]>`
       SELECT id, book, kind, household_id FROM account
       WHERE cooperative_id = ${scope.cooperativeId}::uuid AND book = ANY(${books})
         AND (household_id = ANY(${households}::uuid[]) OR (household_id IS NULL AND kind = ANY(${kinds})))
       ORDER BY id FOR UPDATE`;
-    return new Map(rows.map((row) => [keyOf(row.book, { kind: row.kind, householdId: row.household_id }), row.id]));
+    return new Map(rows.map((row) => [keyOf(row.book, refOf(row)), row.id]));
   }
 
   private async insert(tx: Tx, scope: Scope, entry: NewEntry, accounts: Map<string, string>): Promise<string> {
@@ -111,7 +91,7 @@ export class LedgerRepository {
         book: entry.book,
         kind: entry.kind,
         reason: entry.reason,
-        facts: entry.facts ?? {},
+        facts: (entry.facts ?? {}) as Prisma.InputJsonObject,
         documentId: entry.documentId ?? null,
         roundId: entry.roundId ?? null,
         reversesId: entry.reversesId ?? null,
@@ -127,16 +107,9 @@ export class LedgerRepository {
         entryId: id,
         accountId: accounts.get(keyOf(entry.book, posting.account)) as string,
         amount: posting.amount,
-        facts: posting.facts ?? {},
+        facts: (posting.facts ?? {}) as Prisma.InputJsonObject,
       })),
     });
     return id;
-  }
-}
-
-function refuseUnbalanced(entry: NewEntry): void {
-  const total = entry.postings.reduce((sum, posting) => sum + posting.amount, 0n);
-  if (total !== 0n || entry.postings.length === 0) {
-    throw new DomainError('ledger-unbalanced', `The postings of an entry must sum to nil; these sum to ${total}.`);
   }
 }
