@@ -55,7 +55,7 @@ export const domainErrorCodes = [
 
 export type DomainErrorCode = (typeof domainErrorCodes)[number];
 
-/** One thing that is wrong with an input: where (JSON pointer as a fragment, `#/lines/0/amount`) and what, in a sentence. */
+/** One thing that is wrong with an input: where (JSON pointer as a fragment, `#/lines/0/amount`; `#` is the whole) and what, in a sentence. */
 export interface InputFault {
   pointer: string;
   detail: string;

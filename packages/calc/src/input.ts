@@ -19,15 +19,16 @@ export class Place {
     this.faults = faults;
   }
 
+  /** A member's place. As a fragment (RFC 6901 section 6) a key is escaped and percent-encoded; a hostile one is cut short. */
   at(key: string | number): Place {
     const token = String(key).slice(0, 120).replaceAll('~', '~0').replaceAll('/', '~1');
-    return new Place(`${this.pointer}/${token}`, this.faults);
+    return new Place(`${this.pointer}/${encodeURIComponent(token.replaceAll(/\p{Cs}/gu, '\ufffd'))}`, this.faults);
   }
 
   fault(detail: string, code?: string): Invalid {
     // Beyond a hundred faults nobody reads on, and the answer must not grow with a hostile input.
     if (this.faults.length < 100) {
-      this.faults.push({ pointer: this.pointer === '#' ? '#/' : this.pointer, detail, ...(code ? { code } : {}) });
+      this.faults.push({ pointer: this.pointer, detail, ...(code ? { code } : {}) });
     }
     return invalid;
   }
