@@ -1,0 +1,2 @@
+/** Injection token of {@link import('./config.ts').Config}. */
+export const CONFIG = Symbol('CONFIG');

@@ -1,0 +1,52 @@
+import { applyDecorators, HttpCode, SetMetadata } from '@nestjs/common';
+import { ApiExtension, ApiOperation, ApiResponse } from '@nestjs/swagger';
+import type { DomainErrorCode } from '@frostmoot/calc';
+import type { z } from 'zod';
+
+export const ANSWER_SCHEMA = 'frostmoot:answer-schema';
+export const KEYLESS = 'frostmoot:keyless';
+
+/** What the OpenAPI document is completed from; taken out of it again. */
+export const DOCUMENT_NOTES = 'x-frostmoot';
+export interface DocumentNotes {
+  errors: DomainErrorCode[];
+  keyless: boolean;
+}
+
+export interface OperationOptions {
+  /** operationId: what generated clients call it; unique, never changed */
+  id: string;
+  summary?: string;
+  /** schema of the answer; left out for 204 */
+  ok?: z.ZodType;
+  status?: number;
+  /** refusals of its own; those that every route of its kind has are added */
+  errors?: DomainErrorCode[];
+  /** a write that needs no Idempotency-Key, because it changes no resource (signing in and out) */
+  keyless?: boolean;
+}
+
+/** Documents one operation and checks its answer against its schema on the way out. */
+export function Operation({
+  id,
+  summary,
+  ok,
+  status,
+  errors = [],
+  keyless = false,
+}: OperationOptions): MethodDecorator {
+  const answers = status ?? (ok ? 200 : 204);
+  const notes: DocumentNotes = { errors, keyless };
+  return applyDecorators(
+    HttpCode(answers),
+    SetMetadata(ANSWER_SCHEMA, ok),
+    SetMetadata(KEYLESS, keyless),
+    ApiOperation({ operationId: id, ...(summary ? { summary } : {}) }),
+    ApiExtension(DOCUMENT_NOTES, notes),
+    ApiResponse({
+      status: answers,
+      description: ok ? 'Done' : 'Done, no content',
+      ...(ok ? { standardSchema: ok } : {}),
+    }),
+  );
+}

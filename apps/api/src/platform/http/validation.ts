@@ -1,0 +1,34 @@
+import { Injectable, type ArgumentMetadata, type PipeTransform } from '@nestjs/common';
+import { DomainError, type InputFault } from '@frostmoot/calc';
+
+type Schema = NonNullable<ArgumentMetadata['schema']>;
+type Issue = NonNullable<Awaited<ReturnType<Schema['~standard']['validate']>>['issues']>[number];
+
+/** A path into the input as a JSON pointer in a URI fragment (RFC 6901, section 6). */
+export function pointerTo(path: readonly PropertyKey[]): string {
+  const segments = path.map((segment) => String(segment).replaceAll('~', '~0').replaceAll('/', '~1'));
+  return ['#', ...segments.map(encodeURIComponent)].join('/');
+}
+
+function fault(issue: Issue, from: readonly PropertyKey[]): InputFault {
+  const path = (issue.path ?? []).map((segment) => (typeof segment === 'object' ? segment.key : segment));
+  return { pointer: pointerTo([...from, ...path]), detail: issue.message };
+}
+
+const MOST_FAULTS = 50;
+
+/** Parses body, path and query by the schema given at the parameter; refuses with a pointer to each field. A path or query name stands first in its pointer. */
+@Injectable()
+export class InputPipe implements PipeTransform {
+  async transform(value: unknown, metadata: ArgumentMetadata): Promise<unknown> {
+    if (!metadata.schema || metadata.type === 'custom') return value;
+    const result = await metadata.schema['~standard'].validate(value);
+    if (!result.issues) return result.value;
+    const from = metadata.type === 'body' || metadata.data === undefined ? [] : [metadata.data];
+    // A path that names no possible thing names nothing.
+    if (metadata.type === 'param') throw new DomainError('not-found', 'There is nothing here');
+    throw new DomainError('invalid-input', 'Some of the input cannot be used', {
+      errors: result.issues.slice(0, MOST_FAULTS).map((issue) => fault(issue, from)),
+    });
+  }
+}

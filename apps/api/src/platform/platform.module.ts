@@ -1,0 +1,37 @@
+import { Global, Module, type DynamicModule } from '@nestjs/common';
+import { APP_FILTER, APP_GUARD, APP_INTERCEPTOR, APP_PIPE } from '@nestjs/core';
+import { AuthGuard } from './auth/auth.guard.ts';
+import { SessionRepository } from './auth/session.repository.ts';
+import { Clock } from './clock/clock.ts';
+import type { Config } from './config/config.ts';
+import { CONFIG } from './config/tokens.ts';
+import { Database } from './db/prisma.ts';
+import { UnitOfWork } from './db/unit-of-work.ts';
+import { AnswerInterceptor } from './http/answer.interceptor.ts';
+import { ProblemFilter } from './http/problem.filter.ts';
+import { RequestContextInterceptor } from './http/request-context.interceptor.ts';
+import { InputPipe } from './http/validation.ts';
+
+/** What every capability stands on. */
+@Global()
+@Module({})
+export class PlatformModule {
+  static with(config: Config): DynamicModule {
+    return {
+      module: PlatformModule,
+      providers: [
+        { provide: CONFIG, useValue: config },
+        Clock,
+        Database,
+        UnitOfWork,
+        SessionRepository,
+        { provide: APP_FILTER, useClass: ProblemFilter },
+        { provide: APP_GUARD, useClass: AuthGuard },
+        { provide: APP_PIPE, useClass: InputPipe },
+        { provide: APP_INTERCEPTOR, useClass: RequestContextInterceptor },
+        { provide: APP_INTERCEPTOR, useClass: AnswerInterceptor },
+      ],
+      exports: [CONFIG, Clock, Database, UnitOfWork, SessionRepository],
+    };
+  }
+}
