@@ -53,3 +53,21 @@ export { servingsToBuy } from './recipes/servings-to-buy.ts';
 export type { ServingsToBuyResult } from './recipes/servings-to-buy.ts';
 export { commandNames, commands, isCommandName } from './commands.ts';
 export type { CommandName } from './commands.ts';
+export { energyRows, energySource, referenceKilocalories } from './weights/energy-table.ts';
+export { dinerWeight, energyWeight, headcountWeight, perHeadPolicy } from './weights/headcount-weight.ts';
+export type { Diner, WeightPolicy } from './weights/headcount-weight.ts';
+export {
+  allergenRows,
+  allergenSources,
+  groupsOf,
+  isAllergen,
+  isOtherAllergen,
+  membersOf,
+} from './allergens/allergen-table.ts';
+export type { AllergenList, AllergenRow } from './allergens/allergen-table.ts';
+export { dietOf, dietRows, ingredientTags } from './allergens/diets.ts';
+export type { DietRow } from './allergens/diets.ts';
+export { conflicts, isRestriction, standingOf } from './allergens/restriction.ts';
+export type { Declared, Standing } from './allergens/restriction.ts';
+export { allergensOf } from './allergens/allergens-of.ts';
+export type { AllergenRecipe, DishAllergens } from './allergens/allergens-of.ts';
