@@ -2,8 +2,16 @@
 /** @type {import('jest').Config} */
 export default {
   testEnvironment: 'node',
+  globalSetup: '<rootDir>/tests/database/global-setup.mjs',
+  globalTeardown: '<rootDir>/tests/database/global-teardown.mjs',
   testEnvironmentOptions: { customExportConditions: ['source', 'node', 'node-addons'] },
-  roots: ['<rootDir>/packages', '<rootDir>/apps/api/src', '<rootDir>/apps/web/src', '<rootDir>/tests', '<rootDir>/tools'],
+  roots: [
+    '<rootDir>/packages',
+    '<rootDir>/apps/api/src',
+    '<rootDir>/apps/web/src',
+    '<rootDir>/tests',
+    '<rootDir>/tools',
+  ],
   testMatch: ['**/*.spec.ts', '**/*.e2e.ts'],
   extensionsToTreatAsEsm: ['.ts', '.tsx'],
   transform: {

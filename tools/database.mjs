@@ -21,15 +21,18 @@ const OLDEST_SERVER = 15;
  * @property {() => Promise<void>} stop
  */
 
-/** @returns {Promise<Database>} */
-export function openDatabase() {
+/**
+ * @param {{ exclusive?: boolean }} [options] `exclusive: false` looks at a database that another start may be using
+ * @returns {Promise<Database>}
+ */
+export function openDatabase({ exclusive = true } = {}) {
   const given = process.env.DATABASE_URL;
-  return given ? openGiven(given) : openEmbedded();
+  return given ? openGiven(given) : openEmbedded(exclusive);
 }
 
-/** @returns {Promise<Database>} */
-async function openEmbedded() {
-  const cluster = await openCluster();
+/** @param {boolean} exclusive @returns {Promise<Database>} */
+async function openEmbedded(exclusive) {
+  const cluster = await openCluster({ exclusive });
   try {
     const passwords = await prepareCluster(cluster);
     const appUrl = addressFor(cluster.superuserUrl(DATABASE), APP, passwords.app);
@@ -40,7 +43,8 @@ async function openEmbedded() {
       appUrl,
       directUrl: appUrl,
       description: `embedded PostgreSQL, data in ${cluster.folder}${moved}, ${state}`,
-      stop: cluster.stop,
+      // Whoever only looks leaves the server to the start that uses it.
+      stop: cluster.reused && !exclusive ? async () => undefined : cluster.stop,
     };
   } catch (error) {
     await cluster.stop();
@@ -48,23 +52,28 @@ async function openEmbedded() {
   }
 }
 
-/**
- * Makes the two roles and the empty database where they are missing. The owner sees past row-level security, because the view of broken invariants and
- * data migrations read every cooperative.
- * @param {import('./postgres.mjs').Cluster} cluster
- */
-export async function prepareCluster(cluster) {
-  const owner = await keptPassword(cluster.folder, OWNER);
-  const app = await keptPassword(cluster.folder, APP);
+/** @param {import('./postgres.mjs').Cluster} cluster */
+async function prepareCluster(cluster) {
+  const passwords = { owner: await keptPassword(cluster.folder, OWNER), app: await keptPassword(cluster.folder, APP) };
   await withClient(cluster.superuserUrl('postgres'), async (client) => {
-    await ensureRole(client, OWNER, 'LOGIN NOSUPERUSER BYPASSRLS CREATEDB CREATEROLE', owner);
-    await ensureRole(client, APP, 'LOGIN NOSUPERUSER NOBYPASSRLS NOCREATEDB NOCREATEROLE', app);
-    // A function that sets the cooperative for its own duration needs this right once, and only a superuser can give it.
-    await client.query(`GRANT SET ON PARAMETER "app.cooperative_id" TO ${OWNER}, ${APP}`);
+    await prepareRoles(client, passwords);
     const { rowCount } = await client.query('SELECT 1 FROM pg_database WHERE datname = $1', [DATABASE]);
     if (!rowCount) await client.query(`CREATE DATABASE ${DATABASE} OWNER ${OWNER}`);
   });
-  return { owner, app };
+  return passwords;
+}
+
+/**
+ * Makes the two roles where they are missing. The owner sees past row-level security, because the view of broken invariants and data migrations read
+ * every cooperative.
+ * @param {pg.Client} client connected as a superuser
+ * @param {{ owner: string, app: string }} passwords
+ */
+export async function prepareRoles(client, passwords) {
+  await ensureRole(client, OWNER, 'LOGIN NOSUPERUSER BYPASSRLS CREATEDB CREATEROLE', passwords.owner);
+  await ensureRole(client, APP, 'LOGIN NOSUPERUSER NOBYPASSRLS NOCREATEDB NOCREATEROLE', passwords.app);
+  // A function that sets the cooperative for its own duration needs this right once, and only a superuser can give it.
+  await client.query(`GRANT SET ON PARAMETER "app.cooperative_id" TO ${OWNER}, ${APP}`);
 }
 
 /** @param {string} ownerUrl @returns {Promise<Database>} */

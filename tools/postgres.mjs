@@ -27,10 +27,11 @@ const RECOVER_WITHIN_MS = 300_000;
  */
 
 /**
- * @param {{ folder?: string, durable?: boolean }} [options] `durable: false` gives up safety on power loss for speed; for tests only
+ * @param {{ folder?: string, durable?: boolean, exclusive?: boolean }} [options] `durable: false` gives up safety on power loss for speed, and
+ * `exclusive: false` lets several processes share the server; both for tests only
  * @returns {Promise<Cluster>}
  */
-export async function openCluster({ folder, durable = true } = {}) {
+export async function openCluster({ folder, durable = true, exclusive = true } = {}) {
   const place = await dataPlace(folder);
   const programs = await postgresPrograms(place);
   const cluster = new Server(place, programs, await keptPassword(place.folder, SUPERUSER), durable);
@@ -39,7 +40,7 @@ export async function openCluster({ folder, durable = true } = {}) {
     await cluster.create();
     await cluster.start();
   }
-  await cluster.claim();
+  if (exclusive) await cluster.claim();
   return {
     port: cluster.port,
     folder: place.folder,
@@ -133,6 +134,7 @@ class Server {
     child?.on('exit', (code) => (exitCode = code ?? 1));
     child?.unref();
     if (!(await this.answers(() => exitCode !== undefined, ANSWER_WITHIN_MS * 4))) {
+      await this.stopServer().catch(() => undefined);
       throw new SetupError(
         `The database in ${this.data} did not start.\n${lastLines(await readFile(this.log, 'utf8').catch(() => ''))}`,
       );

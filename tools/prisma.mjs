@@ -3,7 +3,7 @@
 import { spawn } from 'node:child_process';
 import { createRequire } from 'node:module';
 import { fileURLToPath } from 'node:url';
-import { isMain, root } from './workspace.mjs';
+import { isMain, root, run } from './workspace.mjs';
 
 const SETTINGS = {
   PRISMA_SCHEMA_ENGINE_BINARY: fileURLToPath(new URL('./schema-engine.mjs', import.meta.url)),
@@ -20,16 +20,13 @@ export function prisma(args, { databaseUrl, cwd = root, quiet = false } = {}) {
   const cli = createRequire(import.meta.url).resolve('prisma/build/index.js');
   const preload = new URL('./schema-engine-spawn.mjs', import.meta.url).href;
   const env = { ...process.env, ...SETTINGS, ...(databaseUrl ? { DATABASE_URL: databaseUrl } : {}) };
+  const command = ['--import', preload, cli, ...args];
+  if (quiet) return run(process.execPath, command, { cwd, env });
+  // The CLI may ask a question, so it gets the terminal as it is.
   return new Promise((resolve, reject) => {
-    const child = spawn(process.execPath, ['--import', preload, cli, ...args], {
-      cwd,
-      env,
-      stdio: quiet ? ['ignore', 'pipe', 'pipe'] : 'inherit',
-    });
-    let output = '';
-    for (const stream of [child.stdout, child.stderr]) stream?.on('data', (chunk) => (output += chunk));
+    const child = spawn(process.execPath, command, { cwd, env, stdio: 'inherit' });
     child.on('error', reject);
-    child.on('close', (code) => resolve({ code: code ?? 1, output }));
+    child.on('close', (code) => resolve({ code: code ?? 1, output: '' }));
   });
 }
 

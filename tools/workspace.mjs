@@ -29,11 +29,23 @@ export function run(file, args, { show = false, ...options } = {}) {
       ? /** @type {const} */ (['ignore', 'inherit', 'inherit'])
       : /** @type {const} */ (['ignore', 'pipe', 'pipe']);
     const child = spawn(file, args, { cwd: root, windowsHide: true, ...options, stdio: [...stdio] });
+    running.add(child);
     let output = '';
     for (const stream of [child.stdout, child.stderr]) stream?.on('data', (chunk) => (output += chunk));
     child.on('error', reject);
-    child.on('close', (code) => resolve({ code: code ?? 1, output }));
+    child.on('close', (code) => {
+      running.delete(child);
+      resolve({ code: code ?? 1, output });
+    });
   });
+}
+
+/** @type {Set<import('node:child_process').ChildProcess>} */
+const running = new Set();
+
+/** Ends the programs that `run` has not seen the end of, when someone asks us to stop. */
+export function endPrograms() {
+  for (const child of running) child.kill();
 }
 
 /**

@@ -1,0 +1,3 @@
+import { beginTestRun } from '../../tools/test-cluster.mjs';
+
+export default beginTestRun;

@@ -1,0 +1,3 @@
+import { endTestRun } from '../../tools/test-cluster.mjs';
+
+export default endTestRun;
