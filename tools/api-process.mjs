@@ -42,7 +42,12 @@ function tryPort(port) {
   });
 }
 
-/** The environment in which the API and its demo script run. @param {import('./database.mjs').Database} database @param {number} port */
+/**
+ * The environment in which the API and its demo script run.
+ * @param {import('./database.mjs').Database} database
+ * @param {number} port
+ * @returns {NodeJS.ProcessEnv}
+ */
 export function apiEnvironment(database, port) {
   return {
     ...process.env,

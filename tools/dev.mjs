@@ -27,7 +27,9 @@ async function main() {
     const env = {
       ...apiEnvironment(database, port),
       NODE_ENV: 'development',
-      FROSTMOOT_API: `http://localhost:${port}`,
+      // The browser talks to Vite, so that is the only origin that may write.
+      PUBLIC_URL: `http://localhost:${VITE_PORT}`,
+      FROSTMOOT_API: `http://127.0.0.1:${port}`,
     };
     const { rows } = await withClient(database.ownerUrl, (client) =>
       client.query('SELECT demo_loaded_at FROM installation'),
