@@ -80,11 +80,14 @@ BEGIN
   IF p_books THEN INSERT INTO outbox (cooperative_id, topic) VALUES (p_cooperative, 'accounts'); END IF;
 END $$;
 
--- What was answered to this key before: null when nothing was.
+-- What was answered to this key before: null when nothing was. The lock says whether the first request with the key is still running.
 CREATE FUNCTION answered_before(p_cooperative uuid, p_person uuid, p_key text, p_request_hash text, OUT status text, OUT answer jsonb)
 LANGUAGE plpgsql AS $$
 DECLARE before idempotency_key;
 BEGIN
+  IF NOT pg_try_advisory_xact_lock(hashtextextended(p_cooperative || ' ' || p_person || ' ' || p_key, 0)) THEN
+    status := 'idempotency-key-in-use'; RETURN;
+  END IF;
   SELECT * INTO before FROM idempotency_key k WHERE k.cooperative_id = p_cooperative AND k.person_id = p_person AND k.key = p_key;
   IF NOT FOUND THEN RETURN; END IF;
   IF before.request_hash <> p_request_hash THEN status := 'idempotency-key-reused'; RETURN; END IF;
@@ -109,6 +112,8 @@ BEGIN
   BEGIN
     status := may_act_for(p_cooperative, p_person, p_household);
     EXIT work WHEN status IS NOT NULL;
+    SELECT b.status, b.answer INTO status, answer FROM answered_before(p_cooperative, p_person, p_key, p_request_hash) b;
+    EXIT work WHEN status IS NOT NULL;
     SELECT c.portions, b.round_id, b.lot_code || '-' || c.number AS code, r.name AS dish, h.name AS household INTO what
       FROM container c
       JOIN batch b ON b.cooperative_id = c.cooperative_id AND b.id = c.batch_id
@@ -119,8 +124,6 @@ BEGIN
     IF NOT FOUND THEN status := 'not-found'; EXIT work; END IF;
 
     accounts := lock_portions(p_cooperative, p_household, p_ids[5], p_ids[6]);
-    SELECT b.status, b.answer INTO status, answer FROM answered_before(p_cooperative, p_person, p_key, p_request_hash) b;
-    EXIT work WHEN status IS NOT NULL;
 
     IF NOT EXISTS (SELECT FROM share_out s WHERE s.cooperative_id = p_cooperative AND s.round_id = what.round_id AND s.state = 'confirmed') THEN
       status := 'claims-closed'; EXIT work;
@@ -200,6 +203,8 @@ BEGIN
   BEGIN
     status := may_act_for(p_cooperative, p_person, p_household);
     EXIT work WHEN status IS NOT NULL;
+    SELECT b.status, b.answer INTO status, answer FROM answered_before(p_cooperative, p_person, p_key, p_request_hash) b;
+    EXIT work WHEN status IS NOT NULL;
     SELECT c.portions, b.round_id, b.lot_code || '-' || c.number AS code, r.name AS dish INTO what
       FROM container c
       JOIN batch b ON b.cooperative_id = c.cooperative_id AND b.id = c.batch_id
@@ -209,9 +214,6 @@ BEGIN
     IF NOT FOUND THEN status := 'not-found'; EXIT work; END IF;
 
     accounts := lock_portions(p_cooperative, p_household, p_ids[4], p_ids[5]);
-    SELECT b.status, b.answer INTO status, answer FROM answered_before(p_cooperative, p_person, p_key, p_request_hash) b;
-    EXIT work WHEN status IS NOT NULL;
-
     UPDATE container c SET holder_household_id = NULL, place = '', version = c.version + 1
       WHERE c.cooperative_id = p_cooperative AND c.id = p_container AND c.state = 'sealed' AND c.holder_household_id = p_household;
     IF NOT FOUND THEN
@@ -235,3 +237,8 @@ BEGIN
   END work;
   PERFORM set_config('app.cooperative_id', setting_before, true);
 END $$;
+
+-- The swaps of a household, and the live ones that a container is part of.
+CREATE INDEX "swap_cooperative_id_from_household_id_idx" ON "swap"("cooperative_id", "from_household_id");
+CREATE INDEX "swap_cooperative_id_to_household_id_idx" ON "swap"("cooperative_id", "to_household_id");
+CREATE INDEX "swap_part_cooperative_id_container_id_idx" ON "swap_part"("cooperative_id", "container_id");

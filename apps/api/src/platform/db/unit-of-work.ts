@@ -28,20 +28,31 @@ export class UnitOfWork {
     );
   }
 
-  private async inTransaction<T>(
+  /** One statement that is its own transaction: a database function of a hot operation, which sets whose data it is and keeps its answer itself. */
+  statement<T>(work: (client: Tx) => Promise<T>): Promise<T> {
+    return this.again(() => work(this.database.client));
+  }
+
+  private inTransaction<T>(
     scope: Scope,
     isolationLevel: 'ReadCommitted' | 'RepeatableRead',
     work: (tx: Tx) => Promise<T>,
   ): Promise<T> {
+    return this.again(() =>
+      this.database.client.$transaction(
+        async (tx) => {
+          await enter(tx, scope);
+          return work(tx);
+        },
+        { isolationLevel },
+      ),
+    );
+  }
+
+  private async again<T>(attemptOnce: () => Promise<T>): Promise<T> {
     for (let attempt = 1; ; attempt += 1) {
       try {
-        return await this.database.client.$transaction(
-          async (tx) => {
-            await enter(tx, scope);
-            return work(tx);
-          },
-          { isolationLevel },
-        );
+        return await attemptOnce();
       } catch (error) {
         if (attempt === ATTEMPTS || !mayTryAgain(error)) throw error;
         await delay(Math.random() * 10 * 2 ** attempt);
