@@ -3,6 +3,16 @@
 -- Row-level security does not check the cooperative that a caller names, so each asks for the membership itself. The setting that
 -- row-level security reads is put back at the end, or it would leak into the transaction that calls.
 
+-- The row of a household in a round that is in force on a day; those of the round's start hold before it as well.
+CREATE FUNCTION participant_in_force(p_cooperative uuid, p_round uuid, p_household uuid, p_today date) RETURNS SETOF round_participant
+LANGUAGE sql STABLE AS $$
+  SELECT p.* FROM round_participant p
+    WHERE p.cooperative_id = p_cooperative AND p.round_id = p_round AND p.household_id = p_household
+      AND (p.from_date <= p_today
+        OR p.from_date = (SELECT min(f.from_date) FROM round_participant f WHERE f.cooperative_id = p_cooperative AND f.round_id = p_round))
+    ORDER BY p.from_date DESC LIMIT 1
+$$;
+
 -- What somebody of the household must not eat and this container may contain: as the round counts it today, and as its diners are now.
 CREATE FUNCTION excluded_subjects(p_cooperative uuid, p_container uuid, p_household uuid, p_today date) RETURNS text[] LANGUAGE sql STABLE AS $$
   SELECT coalesce(array_agg(x.subject ORDER BY x.subject), '{}') FROM (
@@ -12,12 +22,11 @@ CREATE FUNCTION excluded_subjects(p_cooperative uuid, p_container uuid, p_househ
       JOIN recipe_version v ON v.cooperative_id = b.cooperative_id AND v.id = b.recipe_version_id
       WHERE c.cooperative_id = p_cooperative AND c.id = p_container
     INTERSECT (
-      SELECT unnest(p.must_not) FROM (
-        SELECT rp.must_not FROM container c
-          JOIN batch b ON b.cooperative_id = c.cooperative_id AND b.id = c.batch_id
-          JOIN round_participant rp ON rp.cooperative_id = b.cooperative_id AND rp.round_id = b.round_id
-          WHERE c.cooperative_id = p_cooperative AND c.id = p_container AND rp.household_id = p_household AND rp.from_date <= p_today
-          ORDER BY rp.from_date DESC LIMIT 1) p
+      SELECT unnest(p.must_not)
+        FROM container c
+        JOIN batch b ON b.cooperative_id = c.cooperative_id AND b.id = c.batch_id
+        CROSS JOIN LATERAL participant_in_force(p_cooperative, b.round_id, p_household, p_today) p
+        WHERE c.cooperative_id = p_cooperative AND c.id = p_container
       UNION
       SELECT r.subject FROM diner d
         JOIN diner_restriction r ON r.cooperative_id = d.cooperative_id AND r.diner_id = d.id
@@ -128,9 +137,8 @@ BEGIN
     IF NOT EXISTS (SELECT FROM share_out s WHERE s.cooperative_id = p_cooperative AND s.round_id = what.round_id AND s.state = 'confirmed') THEN
       status := 'claims-closed'; EXIT work;
     END IF;
-    IF NOT coalesce((SELECT split_part(p.weight, '/', 1) ~ '[1-9]' FROM round_participant p
-        WHERE p.cooperative_id = p_cooperative AND p.round_id = what.round_id AND p.household_id = p_household AND p.from_date <= p_today
-        ORDER BY p.from_date DESC LIMIT 1), false) THEN
+    IF NOT EXISTS (SELECT FROM participant_in_force(p_cooperative, what.round_id, p_household, p_today) p
+        WHERE split_part(p.weight, '/', 1) ~ '[1-9]') THEN
       status := 'participant-missing'; EXIT work;
     END IF;
     answer := holder_of(p_cooperative, p_container);
