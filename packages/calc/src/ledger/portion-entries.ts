@@ -65,25 +65,19 @@ export interface SwapPart {
 
 /**
  * A swap was done: each giver is owed what it gave and each receiver that much less, so an uneven swap stays as a balance.
- * `parts`: micro-portions above nil, giver and receiver different. Gives undefined when no balance moves, because everyone gave as much as it
- * received: there is nothing to book. Throws `invalid-input` for a part to oneself or of nil.
+ * `parts`: micro-portions above nil, giver and receiver different. An even swap is booked too, so that both statements show what went where.
+ * Throws `invalid-input` for a part to oneself or of nil.
  */
-export function swapDone(parts: readonly SwapPart[]): EntryDraft | undefined {
+export function swapDone(parts: readonly SwapPart[]): EntryDraft {
   parts.forEach(({ giver, receiver, micro }, index) => {
     positiveAmount(micro, `#/parts/${index}/portions`);
     if (giver === receiver) {
       throw invalidInput([{ pointer: `#/parts/${index}/receiver`, detail: 'Nobody swaps with itself.' }]);
     }
   });
-  const net = new Map<string, bigint>();
-  for (const { giver, receiver, micro } of parts) {
-    net.set(giver, (net.get(giver) ?? 0n) + micro);
-    net.set(receiver, (net.get(receiver) ?? 0n) - micro);
-  }
-  if ([...net.values()].every((amount) => amount === 0n)) return undefined;
   const postings = parts.flatMap(({ giver, receiver, micro, facts }): Posting[] => [
-    { account: household(giver), amount: micro, facts },
-    { account: household(receiver), amount: -micro, facts },
+    { account: household(giver), amount: micro, facts: { ...facts, part: 'gave' } },
+    { account: household(receiver), amount: -micro, facts: { ...facts, part: 'got' } },
   ]);
   return draftEntry('portions', 'swap', postings);
 }
