@@ -7,10 +7,17 @@ import type { Config } from './config/config.ts';
 import { CONFIG } from './config/tokens.ts';
 import { Database } from './db/prisma.ts';
 import { UnitOfWork } from './db/unit-of-work.ts';
+import { EventsController } from './events/events.controller.ts';
+import { EventsService } from './events/events.service.ts';
+import { OutboxListener } from './events/listener.ts';
+import { OutboxRepository } from './events/outbox.repository.ts';
 import { AnswerInterceptor } from './http/answer.interceptor.ts';
 import { ProblemFilter } from './http/problem.filter.ts';
 import { RequestContextInterceptor } from './http/request-context.interceptor.ts';
 import { InputPipe } from './http/validation.ts';
+import { HealthController } from './observability/health.controller.ts';
+import { OpenApiController } from './openapi/openapi.controller.ts';
+import { OpenApiSource } from './openapi/openapi-source.ts';
 
 /** What every capability stands on. */
 @Global()
@@ -19,12 +26,17 @@ export class PlatformModule {
   static with(config: Config): DynamicModule {
     return {
       module: PlatformModule,
+      controllers: [EventsController, HealthController, OpenApiController],
       providers: [
         { provide: CONFIG, useValue: config },
         Clock,
         Database,
         UnitOfWork,
         SessionRepository,
+        OutboxListener,
+        OutboxRepository,
+        EventsService,
+        OpenApiSource,
         { provide: APP_FILTER, useClass: ProblemFilter },
         { provide: APP_GUARD, useClass: AuthGuard },
         { provide: APP_PIPE, useClass: InputPipe },

@@ -1,4 +1,5 @@
-import { createParamDecorator, SetMetadata, type ExecutionContext } from '@nestjs/common';
+import { applyDecorators, createParamDecorator, SetMetadata, type ExecutionContext } from '@nestjs/common';
+import { ApiExtension } from '@nestjs/swagger';
 import type { Role } from '@frostmoot/contract';
 import type { FastifyRequest } from 'fastify';
 import type { Actor, SignedIn } from './actor.ts';
@@ -11,10 +12,13 @@ export interface Identified {
 export type IdentifiedRequest = FastifyRequest & Identified;
 
 export const PUBLIC = 'frostmoot:public';
+/** Tells the OpenAPI document of it; taken out again there. */
+export const DOCUMENT_PUBLIC = 'x-frostmoot-public';
 export const ALLOW = 'frostmoot:allow';
 
 /** Open to whoever is not signed in. */
-export const Public = () => SetMetadata(PUBLIC, true);
+export const Public = (): MethodDecorator =>
+  applyDecorators(SetMetadata(PUBLIC, true), ApiExtension(DOCUMENT_PUBLIC, true));
 
 /** Only these roles; a coordinator always may. Without it: reads for any role, writes for any role but reader. */
 export const Allow = (...roles: Role[]) => SetMetadata(ALLOW, roles);

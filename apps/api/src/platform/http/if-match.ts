@@ -1,4 +1,5 @@
 import { createParamDecorator, type ExecutionContext } from '@nestjs/common';
+import { ApiHeader } from '@nestjs/swagger';
 import { DomainError } from '@frostmoot/calc';
 import type { FastifyRequest } from 'fastify';
 
@@ -10,9 +11,21 @@ export function readIfMatch(header: string | undefined): number {
   return Number(number);
 }
 
-export const IfMatch = createParamDecorator((_: unknown, context: ExecutionContext): number =>
+const FromHeader = createParamDecorator((_: unknown, context: ExecutionContext): number =>
   readIfMatch(context.switchToHttp().getRequest<FastifyRequest>().headers['if-match']),
 );
+
+/** The version named in If-Match, as an argument of the handler; the document gets the header. */
+export const IfMatch = (): ParameterDecorator => (target, method, index) => {
+  FromHeader()(target, method, index);
+  const handler: unknown = method === undefined ? undefined : Reflect.get(target, method);
+  if (typeof handler !== 'function' || method === undefined) throw new Error('IfMatch is for arguments of a handler');
+  ApiHeader({ name: 'If-Match', required: true, description: 'ETag of what is changed', schema: { type: 'string' } })(
+    target,
+    method,
+    { value: handler },
+  );
+};
 
 /** Refuses a change that was made from another version than the present one. */
 export function requireVersion(present: number, named: number): void {

@@ -4,7 +4,6 @@ import type { DomainErrorCode } from '@frostmoot/calc';
 import type { z } from 'zod';
 
 export const ANSWER_SCHEMA = 'frostmoot:answer-schema';
-export const KEYLESS = 'frostmoot:keyless';
 
 /** What the OpenAPI document is completed from; taken out of it again. */
 export const DOCUMENT_NOTES = 'x-frostmoot';
@@ -19,6 +18,8 @@ export interface OperationOptions {
   summary?: string;
   /** schema of the answer; left out for 204 */
   ok?: z.ZodType;
+  /** schema of the events of an answer that does not end */
+  streams?: z.ZodType;
   status?: number;
   /** refusals of its own; those that every route of its kind has are added */
   errors?: DomainErrorCode[];
@@ -26,27 +27,21 @@ export interface OperationOptions {
   keyless?: boolean;
 }
 
-/** Documents one operation and checks its answer against its schema on the way out. */
-export function Operation({
-  id,
-  summary,
-  ok,
-  status,
-  errors = [],
-  keyless = false,
-}: OperationOptions): MethodDecorator {
-  const answers = status ?? (ok ? 200 : 204);
+/** Documents one operation and has its answer checked against its schema on the way out. */
+export function Operation(options: OperationOptions): MethodDecorator {
+  const { id, summary, ok, streams, errors = [], keyless = false } = options;
+  const shown = ok ?? streams;
+  const status = options.status ?? (shown ? 200 : 204);
   const notes: DocumentNotes = { errors, keyless };
   return applyDecorators(
-    HttpCode(answers),
+    HttpCode(status),
     SetMetadata(ANSWER_SCHEMA, ok),
-    SetMetadata(KEYLESS, keyless),
     ApiOperation({ operationId: id, ...(summary ? { summary } : {}) }),
     ApiExtension(DOCUMENT_NOTES, notes),
     ApiResponse({
-      status: answers,
-      description: ok ? 'Done' : 'Done, no content',
-      ...(ok ? { standardSchema: ok } : {}),
+      status,
+      description: shown ? 'Done' : 'Done; there is nothing to answer',
+      ...(shown ? { standardSchema: shown } : {}),
     }),
   );
 }
