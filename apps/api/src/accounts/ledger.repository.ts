@@ -1,16 +1,17 @@
 import { Injectable } from '@nestjs/common';
-import { accountKey, draftEntry } from '@frostmoot/calc';
-import type { AccountRef, Book, EntryDraft } from '@frostmoot/calc';
+import { accountKey, draftEntry, reversalOf } from '@frostmoot/calc';
+import type { AccountRef, BookedEntry, Book, EntryDraft, Facts } from '@frostmoot/calc';
 import type { Prisma } from '../generated/prisma/client.ts';
 import { toDate } from '../platform/db/dates.ts';
 import { newId } from '../platform/db/ids.ts';
+import { onUnique } from '../platform/db/on-unique.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import type { Scope } from '../platform/db/unit-of-work.ts';
 
 /** A draft of calc with what makes it an entry: why, from which document, when. */
 export interface NewEntry extends EntryDraft {
   reason: string;
-  facts?: EntryDraft['postings'][number]['facts'];
+  facts?: Facts;
   documentId?: string | null;
   roundId?: string | null;
   reversesId?: string | null;
@@ -18,16 +19,23 @@ export interface NewEntry extends EntryDraft {
   occurredOn: string;
 }
 
+/** An entry as it stands in the books. */
+export interface StoredEntry extends BookedEntry {
+  documentId: string | null;
+  roundId: string | null;
+  facts: Facts;
+}
+
 interface AccountRow {
   id: string;
   book: Book;
   kind: AccountRef['kind'];
-  household_id: string | null;
+  householdId: string | null;
 }
 
 const keyOf = (book: Book, account: AccountRef): string => `${book} ${accountKey(account)}`;
-const refOf = ({ kind, household_id }: AccountRow): AccountRef =>
-  kind === 'household' ? { kind, householdId: household_id as string } : { kind };
+const refOf = ({ kind, householdId }: Omit<AccountRow, 'id' | 'book'>): AccountRef =>
+  kind === 'household' ? { kind, householdId: householdId as string } : { kind };
 const householdOf = (account: AccountRef): string | null => (account.kind === 'household' ? account.householdId : null);
 
 /** The books: entries go in whole, balanced and for ever. */
@@ -52,6 +60,58 @@ export class LedgerRepository {
     return ids;
   }
 
+  /** Undoes an entry by a new one that names it; refused when that has been done before. */
+  reverse(tx: Tx, scope: Scope, entry: StoredEntry, because: { reason: string; occurredOn: string }): Promise<string> {
+    const { book, kind, postings, reverses } = reversalOf(entry);
+    return onUnique(
+      this.post(tx, scope, {
+        book,
+        kind,
+        postings,
+        ...because,
+        facts: { ...entry.facts, reversedKind: entry.kind },
+        documentId: entry.documentId,
+        roundId: entry.roundId,
+        reversesId: reverses,
+      }),
+      { entry_cooperative_id_reverses_id_key: 'already-confirmed' },
+      'This entry has been reversed before',
+    );
+  }
+
+  /** One entry with its postings and, where it has one, its reversal; null when the cooperative has none of this id. */
+  async find(tx: Tx, scope: Scope, id: string): Promise<StoredEntry | null> {
+    const row = await tx.entry.findUnique({
+      where: { cooperativeId_id: { cooperativeId: scope.cooperativeId, id } },
+      include: { postings: { include: { account: true }, orderBy: { id: 'asc' } }, reversal: { select: { id: true } } },
+    });
+    if (!row) return null;
+    return {
+      id: row.id,
+      book: row.book as Book,
+      kind: row.kind as EntryDraft['kind'],
+      documentId: row.documentId,
+      roundId: row.roundId,
+      facts: row.facts as Facts,
+      reversedBy: row.reversal?.id,
+      postings: row.postings.map(({ account, amount, facts }) => ({
+        account: refOf({ kind: account.kind as AccountRef['kind'], householdId: account.householdId }),
+        amount,
+        facts: facts as Facts,
+      })),
+    };
+  }
+
+  /** The entry of a kind that a document made last and that has not been reversed. */
+  async ofDocument(tx: Tx, scope: Scope, kind: EntryDraft['kind'], documentId: string): Promise<StoredEntry | null> {
+    const row = await tx.entry.findFirst({
+      where: { cooperativeId: scope.cooperativeId, kind, documentId, reversal: null },
+      orderBy: { id: 'desc' },
+      select: { id: true },
+    });
+    return row && this.find(tx, scope, row.id);
+  }
+
   /** Makes accounts that do not exist yet and locks all of them until the transaction ends; the answer maps book, kind and household to the account's id. */
   async lockAccounts(
     tx: Tx,
@@ -74,7 +134,7 @@ export class LedgerRepository {
     const kinds = sorted.flatMap(({ account }) => (account.kind === 'household' ? [] : [account.kind]));
     const books = [...new Set(sorted.map(({ book }) => book))];
     const rows = await tx.$queryRaw<AccountRow[]>`
-      SELECT id, book, kind, household_id FROM account
+      SELECT id::text, book, kind, household_id::text AS "householdId" FROM account
       WHERE cooperative_id = ${scope.cooperativeId}::uuid AND book = ANY(${books})
         AND (household_id = ANY(${households}::uuid[]) OR (household_id IS NULL AND kind = ANY(${kinds})))
       ORDER BY id FOR UPDATE`;
