@@ -1,0 +1,38 @@
+import { QueryClientProvider, useQuery } from '@tanstack/react-query';
+import { RouterProvider } from '@tanstack/react-router';
+import type { ReactNode } from 'react';
+import { I18nProvider } from 'react-aria-components/I18nProvider';
+import { LocaleProvider, useLocale } from '../lib/locale.tsx';
+import { cooperativeQuery, currentMembership, meQuery } from '../lib/session.tsx';
+import type { Language } from '../lib/messages/languages.ts';
+import { PatternDefinitions } from '../ui/patterns.tsx';
+import { queryClient } from './query-client.ts';
+import { router } from './router.tsx';
+
+export function App({ language }: { language: Language }) {
+  return (
+    <QueryClientProvider client={queryClient}>
+      <Words language={language}>
+        <PatternDefinitions />
+        <RouterProvider router={router} />
+      </Words>
+    </QueryClientProvider>
+  );
+}
+
+function Words({ language, children }: { language: Language; children: ReactNode }) {
+  const { data: me } = useQuery({ ...meQuery, enabled: false });
+  const membership = currentMembership(me);
+  const { data: cooperative } = useQuery({ ...cooperativeQuery(membership?.cooperativeId ?? ''), enabled: false });
+  return (
+    <LocaleProvider language={language} cooperativeLocale={cooperative?.locale}>
+      <AriaWords>{children}</AriaWords>
+    </LocaleProvider>
+  );
+}
+
+/** The kit's own words (a stepper's "increase", for one) and its number parsing follow the same language. */
+function AriaWords({ children }: { children: ReactNode }) {
+  const { locale } = useLocale();
+  return <I18nProvider locale={locale}>{children}</I18nProvider>;
+}

@@ -1,0 +1,29 @@
+import { useRouter, type ErrorComponentProps } from '@tanstack/react-router';
+import { isProblem } from '../lib/api/client.ts';
+import { useT } from '../lib/locale.tsx';
+import { Button, LinkButton } from '../ui/button.tsx';
+import { Page } from '../ui/page.tsx';
+import { Problem } from '../ui/problem-box.tsx';
+
+/** For what a page did not expect. A failed request says so in its own words; a mistake of ours offers to begin again. */
+export function ErrorPage({ error, reset }: ErrorComponentProps) {
+  const t = useT();
+  const router = useRouter();
+  const again = () => {
+    reset();
+    void router.invalidate();
+  };
+  const action = (
+    <>
+      <Button onPress={again}>{t('common.tryAgain')}</Button>
+      <LinkButton kind="plain" to="/">
+        {t('common.notFound.go')}
+      </LinkButton>
+    </>
+  );
+  return (
+    <Page title={t(isProblem(error) ? 'common.failed.title' : 'common.broken.title')}>
+      <Problem error={error} action={action} />
+    </Page>
+  );
+}

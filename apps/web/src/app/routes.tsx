@@ -1,0 +1,195 @@
+import type { QueryClient } from '@tanstack/react-query';
+import { createRootRouteWithContext, createRoute, Outlet, redirect } from '@tanstack/react-router';
+import * as z from 'zod/mini';
+import { loadSession } from '../lib/session.tsx';
+import { Toasts } from '../ui/toast.tsx';
+import { lazyPage } from './lazy-page.ts';
+import { Shell } from './shell.tsx';
+
+// Every address of the app. A page is fetched with the words of the areas named beside it; what a page keeps in the address (a filter, a
+// chosen item) is declared here by `validateSearch`, so that each view has a link that works again.
+
+const root = createRootRouteWithContext<{ queryClient: QueryClient }>()({
+  component: () => (
+    <>
+      <Outlet />
+      <Toasts />
+    </>
+  ),
+});
+
+const returnSearch = z.object({ return: z.optional(z.string()) });
+
+const signIn = createRoute({
+  getParentRoute: () => root,
+  path: 'sign-in',
+  validateSearch: returnSearch,
+  component: lazyPage(['signIn'], () => import('../features/identity/sign-in-page.tsx'), 'SignInPage'),
+});
+
+const setUp = createRoute({
+  getParentRoute: () => root,
+  path: 'set-up',
+  component: lazyPage(['signIn'], () => import('../features/cooperatives/set-up-page.tsx'), 'SetUpPage'),
+});
+
+const invitation = createRoute({
+  getParentRoute: () => root,
+  path: 'invitation',
+  validateSearch: z.object({ cooperative: z.optional(z.string()), token: z.optional(z.string()) }),
+  component: lazyPage(['signIn'], () => import('../features/identity/invitation-page.tsx'), 'InvitationPage'),
+});
+
+/** Everything below is for those who are signed in; others come back here after signing in. */
+const member = createRoute({
+  getParentRoute: () => root,
+  id: 'member',
+  beforeLoad: async ({ context, location }) => {
+    const session = await loadSession(context.queryClient);
+    if (!session) throw redirect({ to: '/sign-in', search: { return: location.href }, replace: true });
+  },
+  component: Shell,
+});
+
+const thisWeek = createRoute({
+  getParentRoute: () => member,
+  path: '/',
+  component: lazyPage(['thisWeek'], () => import('../features/cooperatives/this-week-page.tsx'), 'ThisWeekPage'),
+});
+
+const rounds = createRoute({
+  getParentRoute: () => member,
+  path: 'round',
+  component: lazyPage(['round'], () => import('../features/rounds/rounds-page.tsx'), 'RoundsPage'),
+});
+
+const round = createRoute({ getParentRoute: () => member, path: 'rounds/$roundId' });
+
+const roundStart = createRoute({
+  getParentRoute: () => round,
+  path: '/',
+  component: lazyPage(['round'], () => import('../features/rounds/round-start-page.tsx'), 'RoundStartPage'),
+});
+
+const plan = createRoute({
+  getParentRoute: () => round,
+  path: 'plan',
+  staticData: { stage: 'plan' },
+  component: lazyPage(['round'], () => import('../features/rounds/plan-page.tsx'), 'PlanPage'),
+});
+
+const buy = createRoute({
+  getParentRoute: () => round,
+  path: 'buy',
+  staticData: { stage: 'buy', handsBusy: 'phone' },
+  validateSearch: z.object({ seller: z.optional(z.string()), line: z.optional(z.string()) }),
+  component: lazyPage(['round', 'buying'], () => import('../features/buying/buying-page.tsx'), 'BuyingPage'),
+});
+
+const cook = createRoute({
+  getParentRoute: () => round,
+  path: 'cook',
+  staticData: { stage: 'cook', handsBusy: 'always', kitchen: true },
+  validateSearch: z.object({ batch: z.optional(z.string()) }),
+  component: lazyPage(['round', 'kitchen'], () => import('../features/kitchen/kitchen-page.tsx'), 'KitchenPage'),
+});
+
+const shareOut = createRoute({
+  getParentRoute: () => round,
+  path: 'share-out',
+  staticData: { stage: 'share-out' },
+  component: lazyPage(['round', 'shareOut'], () => import('../features/share-outs/share-out-page.tsx'), 'ShareOutPage'),
+});
+
+const roundSwap = createRoute({
+  getParentRoute: () => round,
+  path: 'swap',
+  component: lazyPage(['round', 'swaps'], () => import('../features/swaps/round-swap-page.tsx'), 'RoundSwapPage'),
+});
+
+const roundAccount = createRoute({
+  getParentRoute: () => round,
+  path: 'account',
+  component: lazyPage(
+    ['round', 'accounts'],
+    () => import('../features/accounts/round-account-page.tsx'),
+    'RoundAccountPage',
+  ),
+});
+
+const recipes = createRoute({
+  getParentRoute: () => member,
+  path: 'recipes',
+  validateSearch: z.object({
+    find: z.optional(z.string()),
+    allergen: z.optional(z.string()),
+    sort: z.optional(z.string()),
+  }),
+  component: lazyPage(['recipes'], () => import('../features/recipes/recipes-page.tsx'), 'RecipesPage'),
+});
+
+const recipe = createRoute({
+  getParentRoute: () => member,
+  path: 'recipes/$recipeId',
+  validateSearch: z.object({ portions: z.optional(z.string()), version: z.optional(z.string()) }),
+  component: lazyPage(['recipes'], () => import('../features/recipes/recipe-page.tsx'), 'RecipePage'),
+});
+
+const freezer = createRoute({
+  getParentRoute: () => member,
+  path: 'freezer',
+  validateSearch: z.object({ code: z.optional(z.string()), find: z.optional(z.string()) }),
+  component: lazyPage(['freezer'], () => import('../features/stock/freezer-page.tsx'), 'FreezerPage'),
+});
+
+const swaps = createRoute({
+  getParentRoute: () => member,
+  path: 'swaps',
+  validateSearch: z.object({
+    swap: z.optional(z.string()),
+    offer: z.optional(z.string()),
+    ask: z.optional(z.string()),
+  }),
+  component: lazyPage(['swaps'], () => import('../features/swaps/swaps-page.tsx'), 'SwapsPage'),
+});
+
+const accounts = createRoute({
+  getParentRoute: () => member,
+  path: 'accounts',
+  validateSearch: z.object({ book: z.optional(z.enum(['money', 'portions'])), household: z.optional(z.string()) }),
+  component: lazyPage(['accounts'], () => import('../features/accounts/accounts-page.tsx'), 'AccountsPage'),
+});
+
+const household = createRoute({
+  getParentRoute: () => member,
+  path: 'household',
+  component: lazyPage(['household'], () => import('../features/cooperatives/household-page.tsx'), 'HouseholdPage'),
+});
+
+const coordinator = createRoute({
+  getParentRoute: () => member,
+  path: 'coordinator',
+  component: lazyPage(
+    ['coordinator', 'household'],
+    () => import('../features/cooperatives/coordinator-page.tsx'),
+    'CoordinatorPage',
+  ),
+});
+
+export const routeTree = root.addChildren([
+  signIn,
+  setUp,
+  invitation,
+  member.addChildren([
+    thisWeek,
+    rounds,
+    round.addChildren([roundStart, plan, buy, cook, shareOut, roundSwap, roundAccount]),
+    recipes,
+    recipe,
+    freezer,
+    swaps,
+    accounts,
+    household,
+    coordinator,
+  ]),
+]);

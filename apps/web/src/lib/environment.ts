@@ -1,0 +1,1 @@
+export const isDev: boolean = import.meta.env.DEV;

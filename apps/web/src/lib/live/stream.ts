@@ -1,0 +1,80 @@
+import * as z from 'zod/mini';
+import type { Topic } from '@frostmoot/contract';
+
+/** The contract's list, kept here as well so that its schemas stay out of the browser; a missing one does not compile. */
+const TOPICS = [
+  'cooperative',
+  'households',
+  'recipes',
+  'rounds',
+  'buying',
+  'kitchen',
+  'share-outs',
+  'stock',
+  'swaps',
+  'accounts',
+] as const satisfies readonly Topic[];
+const everyTopic: [Exclude<Topic, (typeof TOPICS)[number]>] extends [never] ? true : never = true;
+void everyTopic;
+
+const liveEvent = z.object({ topic: z.string(), subjectId: z.nullable(z.string()) });
+
+/** One change that the server tells of. */
+export interface LiveEvent {
+  topic: Topic;
+  subjectId: string | null;
+}
+
+type Listener = (event: LiveEvent | 'reconnected') => void;
+
+/**
+ * The server's event stream, opened once per browser: the tab that holds the lock listens and passes everything on to the others. When that
+ * tab closes, the next in line takes over and everybody is told to read again, since events may have been missed in between.
+ */
+export function followLive(url: string, listen: Listener): () => void {
+  const stop = new AbortController();
+  const channel = new BroadcastChannel(`frostmoot:${url}`);
+  channel.onmessage = (message: MessageEvent<LiveEvent | 'reconnected'>) => listen(message.data);
+  const tell: Listener = (event) => {
+    listen(event);
+    channel.postMessage(event);
+  };
+  const lead = () => new Promise<void>((resolve) => openStream(url, tell, stop.signal, resolve));
+  if (navigator.locks) {
+    navigator.locks.request(`frostmoot:${url}`, { signal: stop.signal }, lead).catch((error: unknown) => {
+      // Leaving while still waiting in line rejects with AbortError, which is no failure.
+      if (!stop.signal.aborted) throw error;
+    });
+  } else {
+    // Without Web Locks (plain http on a home network) each tab listens for itself.
+    openStream(url, listen, stop.signal, () => {});
+  }
+  return () => {
+    stop.abort();
+    channel.close();
+  };
+}
+
+function openStream(url: string, tell: Listener, signal: AbortSignal, done: () => void): void {
+  const source = new EventSource(url);
+  let wasOpen = false;
+  source.onopen = () => {
+    if (wasOpen) tell('reconnected');
+    wasOpen = true;
+  };
+  const hear = (message: MessageEvent<string>) => {
+    const event = readEvent(message.data);
+    if (event) tell(event);
+  };
+  // The server names each event after its topic, and named events reach only listeners of that name.
+  for (const topic of TOPICS) source.addEventListener(topic, hear);
+  signal.addEventListener('abort', () => {
+    source.close();
+    done();
+  });
+}
+
+function readEvent(data: string): LiveEvent | null {
+  const parsed = liveEvent.safeParse(JSON.parse(data));
+  return parsed.success ? (parsed.data as LiveEvent) : null;
+}

@@ -1,0 +1,95 @@
+import { queryOptions, useQuery, useQueryClient, type QueryClient } from '@tanstack/react-query';
+import { api, isProblem, ok } from './api/client.ts';
+import type { Schemas } from './api/schemas.ts';
+import { readSetting, writeSetting } from './settings.ts';
+
+export type Me = Schemas['Me'];
+export type Membership = Schemas['Membership'];
+export type Cooperative = Schemas['Cooperative'];
+export type Role = Membership['roles'][number];
+
+/** Who is signed in; null where nobody is. */
+export const meQuery = queryOptions({
+  queryKey: ['me'],
+  staleTime: 60_000,
+  queryFn: async (): Promise<Me | null> => {
+    try {
+      return await ok(api.GET('/api/me'));
+    } catch (error) {
+      if (isProblem(error) && error.status === 401) return null;
+      throw error;
+    }
+  },
+});
+
+export const cooperativeQuery = (cooperativeId: string) =>
+  queryOptions({
+    queryKey: ['cooperatives', cooperativeId],
+    staleTime: 60_000,
+    meta: { topics: ['cooperative'] },
+    queryFn: () => ok(api.GET('/api/cooperatives/{cooperativeId}', { params: { path: { cooperativeId } } })),
+  });
+
+/** The membership in use: the one chosen on this device, else the first. */
+export function currentMembership(me: Me | null | undefined): Membership | undefined {
+  const chosen = readSetting('cooperative');
+  return me?.memberships.find((membership) => membership.cooperativeId === chosen) ?? me?.memberships[0];
+}
+
+/** Loads what every signed-in page needs; null where nobody is signed in or the person belongs nowhere yet. */
+export async function loadSession(queryClient: QueryClient): Promise<{ me: Me; membership: Membership } | null> {
+  const me = await queryClient.ensureQueryData(meQuery);
+  const membership = currentMembership(me);
+  if (!me || !membership) return null;
+  await queryClient.ensureQueryData(cooperativeQuery(membership.cooperativeId));
+  return { me, membership };
+}
+
+export function useCooperativeOrNull(): Cooperative | null {
+  const { data: me } = useQuery({ ...meQuery, enabled: false });
+  const membership = currentMembership(me);
+  const { data } = useQuery({ ...cooperativeQuery(membership?.cooperativeId ?? ''), enabled: false });
+  return data ?? null;
+}
+
+/** On signed-in pages: me, my membership, my roles and the cooperative. */
+export function useSession() {
+  const { data: me } = useQuery({ ...meQuery, enabled: false });
+  const membership = currentMembership(me);
+  const cooperative = useCooperativeOrNull();
+  if (!me || !membership || !cooperative) throw new Error('useSession is for signed-in pages.');
+  const { cooperativeId, householdId, householdName, roles } = membership;
+  const can = (...wanted: Role[]) => wanted.some((role) => roles.includes(role));
+  return { me, membership, cooperative, cooperativeId, householdId, householdName, roles, can };
+}
+
+/** The cooperative that every path of the contract begins with. */
+export const useCooperativeId = (): string => useSession().cooperativeId;
+
+/** Makes another of one's cooperatives the current one. */
+export function useChooseCooperative() {
+  const queryClient = useQueryClient();
+  return async (cooperativeId: string) => {
+    writeSetting('cooperative', cooperativeId);
+    await queryClient.ensureQueryData(cooperativeQuery(cooperativeId));
+    await queryClient.invalidateQueries({ queryKey: ['me'] });
+  };
+}
+
+/** After signing in, setting up or joining: what was loaded before belongs to nobody; the answer is the new session. */
+export function beginSession(queryClient: QueryClient, me: Me, cooperativeId?: string): void {
+  queryClient.clear();
+  queryClient.setQueryData(meQuery.queryKey, me);
+  if (cooperativeId) writeSetting('cooperative', cooperativeId);
+}
+
+/** Forgets everything of the person who signed out. */
+export function forgetSession(queryClient: QueryClient): void {
+  queryClient.clear();
+  queryClient.setQueryData(meQuery.queryKey, null);
+}
+
+export async function signOut(queryClient: QueryClient): Promise<void> {
+  await ok(api.POST('/api/sign-out'));
+  forgetSession(queryClient);
+}
