@@ -1,0 +1,138 @@
+import { spawnSync } from 'node:child_process';
+import { fileURLToPath } from 'node:url';
+import { beforeAll, describe, expect, it } from '@jest/globals';
+import { canonicalJson, commandNames } from '@frostmoot/calc';
+import { goldenCases, turnedRound } from './golden-cases.ts';
+
+const root = fileURLToPath(new URL('../..', import.meta.url));
+
+interface Run {
+  status: number | null;
+  stdout: string;
+  stderr: string;
+}
+
+const frostmoot = (words: string[], input: string | Buffer = ''): Run => {
+  const { status, stdout, stderr } = spawnSync(process.execPath, ['tools/frostmoot.mjs', ...words], {
+    cwd: root,
+    input,
+    maxBuffer: 64 * 1024 * 1024,
+  });
+  return { status, stdout: String(stdout), stderr: String(stderr) };
+};
+
+interface Problem {
+  status: number;
+  code: string;
+  errors: { pointer: string; detail: string }[];
+}
+
+/** The one problem document of a refused input, or a failed test: exit 2, nothing on standard output, one line of JSON on standard error. */
+function problemOf({ status, stdout, stderr }: Run): Problem {
+  expect([status, stdout]).toEqual([2, '']);
+  expect(stderr).toMatch(/^\{.*\}\n$/);
+  const problem = JSON.parse(stderr) as Problem;
+  expect(problem).toEqual(
+    expect.objectContaining({
+      type: `/problems/${problem.code}`,
+      title: expect.stringMatching(/./),
+      status: expect.any(Number),
+      detail: expect.stringMatching(/./),
+    }),
+  );
+  expect(problem.errors.length).toBeGreaterThan(0);
+  for (const { pointer, detail } of problem.errors) {
+    expect(pointer).toMatch(/^#(\/.*)?$/);
+    expect(detail).not.toBe('');
+  }
+  return problem;
+}
+
+// The command line runs what is built, so it is built from what is here.
+beforeAll(() => {
+  const { status, stdout } = spawnSync(process.execPath, ['node_modules/typescript/bin/tsc', '-b', 'packages/calc'], {
+    cwd: root,
+    encoding: 'utf8',
+  });
+  expect([status, stdout]).toEqual([0, '']);
+});
+
+describe('frostmoot calc', () => {
+  it.each(commandNames)(
+    '%s answers with sorted JSON on standard output, whatever the order of the input',
+    (command) => {
+      const worked = goldenCases.find((each) => each.command === command);
+      const expected = { status: 0, stdout: `${canonicalJson(worked?.output)}\n`, stderr: '' };
+      expect(frostmoot(['calc', command], JSON.stringify(worked?.input))).toEqual(expected);
+      expect(frostmoot(['calc', command], JSON.stringify(turnedRound(worked?.input), undefined, 3))).toEqual(expected);
+    },
+  );
+
+  it.each(commandNames)('%s refuses a wrong input with one problem document and exit status 2', (command) => {
+    const problem = problemOf(frostmoot(['calc', command], '{"surely not known": 1}'));
+    expect(problem).toMatchObject({ code: 'invalid-input', status: 422 });
+    expect(problem.errors.map(({ pointer }) => pointer)).toContain('#/surely%20not%20known');
+  });
+
+  it.each([
+    ['nothing', ''],
+    ['half a document', '{"quantity": '],
+    ['two documents', '{} {}'],
+    ['text that is not UTF-8', Buffer.from([0x22, 0xff, 0x22])],
+  ])('refuses %s as no JSON', (_what, input) => {
+    expect(problemOf(frostmoot(['calc', 'convert'], input))).toMatchObject({ code: 'not-json', status: 400 });
+  });
+
+  it('refuses more than 10 MB, and brackets without end', () => {
+    const long = `"${'x'.repeat(10 * 1024 * 1024)}"`;
+    expect(problemOf(frostmoot(['calc', 'convert'], long))).toMatchObject({ code: 'too-large', status: 413 });
+    expect(problemOf(frostmoot(['calc', 'explode'], '['.repeat(1_000_000)))).toMatchObject({ code: 'too-large' });
+    const deepText = JSON.stringify({ quantity: '1', from: 'g', to: '[['.repeat(18) });
+    expect(problemOf(frostmoot(['calc', 'convert'], deepText))).toMatchObject({ code: 'unknown-unit' });
+  });
+
+  it('refuses a number of ten million digits before reckoning with it', () => {
+    const input = JSON.stringify({ quantity: '9'.repeat(10_000_000), from: 'g', to: 'kg' });
+    expect(problemOf(frostmoot(['calc', 'convert'], input))).toMatchObject({
+      code: 'invalid-input',
+      errors: [{ pointer: '#/quantity' }],
+    });
+  });
+
+  it('names the cycle of recipes', () => {
+    const recipe = (id: string, other: string) => ({
+      id,
+      makes: { quantity: 1, unit: 'L' },
+      lines: [{ recipe: other, quantity: 1, unit: 'L' }],
+    });
+    const input = JSON.stringify({ recipes: [recipe('b', 'a'), recipe('a', 'b')], wanted: [] });
+    expect(problemOf(frostmoot(['calc', 'explode'], input))).toMatchObject({
+      code: 'recipe-cycle',
+      params: { cycle: 'a > b > a' },
+    });
+  });
+
+  it.each([[[]], [['toString']], [['convert', 'scale']]])(
+    'refuses calculation %j and says which there are',
+    (words) => {
+      const problem = problemOf(frostmoot(['calc', ...words]));
+      expect(problem).toMatchObject({ code: 'unknown-command', status: 404 });
+      expect(problem.errors[0]?.detail).toContain('servings-to-buy');
+    },
+  );
+});
+
+describe('frostmoot', () => {
+  it.each([[[]], [['help']], [['--help']]])('%j prints a short help and succeeds', (words) => {
+    const { status, stdout, stderr } = frostmoot(words);
+    expect([status, stderr]).toEqual([0, '']);
+    expect(stdout).toContain('frostmoot calc NAME < input.json');
+    for (const name of commandNames) expect(stdout).toContain(`  ${name}\n`);
+  });
+
+  it('refuses a word that it does not know with the help on standard error', () => {
+    const { status, stdout, stderr } = frostmoot(['cook']);
+    expect([status, stdout]).toEqual([2, '']);
+    expect(stderr).toContain('frostmoot calc NAME < input.json');
+  });
+});
