@@ -107,3 +107,5 @@ export { requireSealed, requireUndoable } from './stock/container-end.ts';
 export type { ContainerState } from './stock/container-end.ts';
 export { stockTotal } from './stock/stock-total.ts';
 export type { StockItem, StockTotal } from './stock/stock-total.ts';
+export { checkIngredient } from './recipes/ingredient.ts';
+export type { IngredientDraft } from './recipes/ingredient.ts';

@@ -56,27 +56,28 @@ export function settleCarried(carried: Shares, seed: string): { moved: Wholes; c
 
 const withoutNil = (wholes: Wholes): Wholes => new Map([...wholes].filter(([, units]) => units !== 0n));
 
-/** A carried fraction stays exact while its denominator is at most this; beyond it, it is kept in millionths. */
-export const largestCarriedDenominator = 1_000_000_000n;
+/** A carried fraction stays exact while its denominator has at most 24 digits, so that it can always be written and read again. */
+export const largestCarriedDenominator = 10n ** 24n;
 
-const millionths = 1_000_000n;
+/** Beyond that it is kept in whole ones of these. */
+const snapsPerUnit = 10n ** 12n;
 
 /**
- * Carried fractions whose denominators have grown over many allocations, in millionths; untouched while every denominator is small.
- * Method: everyone to floor or ceiling of millionths by largestRemainder, so that their sum stays what it was; what of it is no whole number of
- * millionths is `common`, for the common account. `carried`: id to exact number; `seed`: any text.
+ * Carried fractions whose denominators have grown over many allocations, in millionths of a millionth; untouched while every denominator is
+ * small. Method: everyone to floor or ceiling by largestRemainder, so that their sum stays what it was; what of it is no whole number of
+ * those is `common`, for the common account. `carried`: id to exact number; `seed`: any text. Nobody moves by a millionth of a millionth.
  */
 export function snapCarried(carried: Shares, seed: string): { carried: Map<string, Rational>; common: Rational } {
   if ([...carried.values()].every(({ d }) => d <= largestCarriedDenominator)) {
     return { carried: new Map(carried), common: zero };
   }
-  const scaled = new Map([...carried].map(([id, { n, d }]) => [id, rational(n * millionths, d)]));
+  const scaled = new Map([...carried].map(([id, { n, d }]) => [id, rational(n * snapsPerUnit, d)]));
   const exactTotal = sum(scaled.values());
   const total = floor(exactTotal);
   const whole = largestRemainder(scaled, total, seed);
   const { n, d } = sub(exactTotal, rational(total));
   return {
-    carried: new Map([...whole].map(([id, units]) => [id, rational(units, millionths)])),
-    common: rational(n, d * millionths),
+    carried: new Map([...whole].map(([id, units]) => [id, rational(units, snapsPerUnit)])),
+    common: rational(n, d * snapsPerUnit),
   };
 }
