@@ -29,10 +29,11 @@ const otherStatuses = {
 
 /** Builds packages/calc where that has not been done yet, and loads what was built. @returns {Promise<Calc>} */
 async function loadCalc() {
+  // Forced, because the compiler takes its own note of the last build for the build itself.
   if (!existsSync(`${root}/packages/calc/dist/index.js`)) {
     process.stderr.write('Building the calculations once ...\n');
     const compiler = createRequire(import.meta.url).resolve('typescript/bin/tsc');
-    const built = spawnSync(process.execPath, [compiler, '-b', 'packages/calc'], {
+    const built = spawnSync(process.execPath, [compiler, '-b', '--force', 'packages/calc'], {
       cwd: root,
       stdio: ['ignore', 2, 2],
     });

@@ -1,5 +1,5 @@
 import type { Place, Read } from '../input.ts';
-import { invalid, oneOf, optional, text } from '../input.ts';
+import { type invalid, oneOf, optional, text } from '../input.ts';
 import type { Rational } from '../rational.ts';
 import { parse } from '../rational.ts';
 import { unitRows } from './reference-tables.ts';

@@ -1,4 +1,5 @@
-import type { Invalid, Of, Place, Read } from '../input.ts';
+import { byCodeUnits } from '../canonical.ts';
+import type { Invalid, Of, Read } from '../input.ts';
 import {
   distinctIds,
   id,
@@ -7,6 +8,7 @@ import {
   mapOf,
   notNegative,
   optional,
+  Place,
   positive,
   rational,
   record,
@@ -21,7 +23,7 @@ import { measuresChoice, resolveUnit, unitName } from '../quantity/units.ts';
 import type { Rational } from '../rational.ts';
 import { one, rational as fraction, zero } from '../rational.ts';
 
-/** An exact quantity in a known unit, with the place in the input that says so. */
+/** An exact quantity in a known unit, with the place in the input that gives it. */
 export interface Amount {
   readonly quantity: Rational;
   readonly unit: Unit;
@@ -88,7 +90,7 @@ type Named = { quantity: Rational; unit: string };
 
 function amountOf({ quantity, unit }: Named, measures: Measures, place: Place): Amount | Invalid {
   const resolved = resolveUnit(unit, measures, place.at('unit'));
-  return resolved === invalid ? invalid : { quantity, unit: resolved, pointer: `${place.pointer}/unit` };
+  return resolved === invalid ? invalid : { quantity, unit: resolved, pointer: place.pointer };
 }
 
 function amountsOf(
@@ -152,16 +154,16 @@ function recipeOf(
   };
 }
 
-/** Notes `sources-mixed` where the published yields, or the densities, of one computation come from more than one table. */
+/** Notes `sources-mixed` where the published yields, or densities, of one computation come from more than one table; one's own figures may. */
 function refuseMixedSources(used: readonly { source: string; pointer: string }[], place: Place): void {
-  const sources = [...new Set(used.map(({ source }) => source))].sort();
+  const sources = [...new Set(used.map(({ source }) => source))].sort(byCodeUnits);
   if (sources.length < 2) return;
+  const all = sources.join(', ');
   for (const { source, pointer } of used) {
-    place.faults.push({
-      pointer,
-      detail: `Comes from ${source}; one computation takes its figures from one source, here are ${sources.join(', ')}.`,
-      code: 'sources-mixed',
-    });
+    new Place(pointer, place.faults).fault(
+      `Comes from ${source}; one computation takes its published figures from one source, here are ${all}.`,
+      'sources-mixed',
+    );
   }
 }
 
@@ -187,14 +189,16 @@ export const readExplosion: Read<ExplodeInput> = refine(shape, (input, place) =>
   }
   const densities = input.densities ?? new Map<string, Density>();
   refuseMixedSources(
-    [...densities].map(([key, { source }]) => ({ source: source.id, pointer: place.at('densities').at(key).pointer })),
+    [...densities]
+      .filter(([, { source }]) => source.edition !== undefined)
+      .map(([key, { source }]) => ({ source: source.id, pointer: place.at('densities').at(key).pointer })),
     place,
   );
   refuseMixedSources(
     [...recipes.values()]
       .flatMap(({ lines }) => lines)
       .flatMap(({ edibleYield, pointer }) =>
-        edibleYield?.source ? [{ source: edibleYield.source, pointer: pointer.replace(/unit$/, 'edibleYield') }] : [],
+        edibleYield?.source ? [{ source: edibleYield.source, pointer: `${pointer}/edibleYield` }] : [],
       ),
     place,
   );

@@ -133,6 +133,26 @@ describe('explode', () => {
     );
   });
 
+  it("takes its published densities from one table only, and figures of one's own besides", () => {
+    const lines = ['flour', 'water'].flatMap((item) => [
+      { item, ...grams(100) },
+      { item, quantity: 1, unit: 'mL' },
+    ]);
+    const input = {
+      recipes: [{ id: 'dough', makes: portions(1), lines }],
+      wanted: [{ recipe: 'dough', ...portions(1) }],
+      densities: {
+        flour: { source: 'usda-sr28', item: 'flour-all-purpose' },
+        water: { source: 'our scales', item: 'water', gramsPerMl: '1' },
+      },
+    };
+    expect(explode(input)).toMatchObject({ needs: { water: { exact: '101' } }, sources: ['our scales', 'usda-sr28'] });
+    const water = { source: 'fao-infoods-density', item: 'water' };
+    expect(() => explode({ ...input, densities: { ...input.densities, water } })).toThrow(
+      expect.objectContaining({ code: 'sources-mixed' }),
+    );
+  });
+
   it('names a cycle, and refuses one even where nobody wants it', () => {
     const a = { id: 'a', makes: portions(1), lines: [{ recipe: 'b', ...portions(1) }] };
     const b = { id: 'b', makes: portions(1), lines: [{ recipe: 'a', ...portions(1) }] };

@@ -36,7 +36,7 @@ const millilitresPerLitre = rational(1000n);
 const notBelowNil = (value: Rational): Rational => (cmp(value, zero) < 0 ? zero : value);
 
 const inUnit = ({ quantity, unit, pointer }: Amount, to: Unit, density?: Density): Rational =>
-  convertQuantity(quantity, unit, to, density, pointer);
+  convertQuantity(quantity, unit, to, density, `${pointer}/unit`);
 
 /** What one line takes of its target before trimming and cooking: yields divide, one after the other. */
 function asPurchased({ quantity, edibleYield, cookedYield }: Line): Rational {
