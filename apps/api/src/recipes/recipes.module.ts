@@ -1,0 +1,25 @@
+import { Module } from '@nestjs/common';
+import { CooperativeSettings } from './cooperative-settings.ts';
+import { IngredientsController } from './ingredients.controller.ts';
+import { IngredientsRepository } from './ingredients.repository.ts';
+import { IngredientsService } from './ingredients.service.ts';
+import { RecipeGraphRepository } from './recipe-graph.repository.ts';
+import { RecipesController } from './recipes.controller.ts';
+import { RecipesRepository } from './recipes.repository.ts';
+import { RecipesService } from './recipes.service.ts';
+import { ScalingService } from './scaling.service.ts';
+
+@Module({
+  controllers: [IngredientsController, RecipesController],
+  providers: [
+    CooperativeSettings,
+    IngredientsRepository,
+    IngredientsService,
+    RecipeGraphRepository,
+    RecipesRepository,
+    RecipesService,
+    ScalingService,
+  ],
+  exports: [CooperativeSettings, IngredientsRepository, RecipeGraphRepository, RecipesRepository],
+})
+export class RecipesModule {}
