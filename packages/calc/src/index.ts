@@ -109,3 +109,5 @@ export { stockTotal } from './stock/stock-total.ts';
 export type { StockItem, StockTotal } from './stock/stock-total.ts';
 export { checkIngredient } from './recipes/ingredient.ts';
 export type { IngredientDraft } from './recipes/ingredient.ts';
+export { assignContainers, roundShareOutInput, unfitDishes } from './sharing/round-share-out.ts';
+export type { RoundShareOutInput, SharedContainer, SharingHousehold } from './sharing/round-share-out.ts';

@@ -106,13 +106,14 @@ END $$;
 
 -- p_ids: claim, entry, two postings, two accounts, exclusion_confirmed; made by the caller, used when needed.
 CREATE FUNCTION claim_container(p_cooperative uuid, p_person uuid, p_household uuid, p_container uuid, p_confirm_words text, p_key text,
-  p_request_hash text, p_today date, p_ids uuid[], OUT status text, OUT answer jsonb) LANGUAGE plpgsql VOLATILE SECURITY INVOKER AS $$
+  p_request_hash text, p_now timestamptz, p_ids uuid[], OUT status text, OUT answer jsonb) LANGUAGE plpgsql VOLATILE SECURITY INVOKER AS $$
 DECLARE
   setting_before text := coalesce(current_setting('app.cooperative_id', true), '');
   what record;
   accounts record;
-  subjects text[];
+  today date;
   ahead_limit bigint;
+  subjects text[];
   due_for_it bigint;
   set_aside boolean;
 BEGIN
@@ -132,12 +133,14 @@ BEGIN
       WHERE c.cooperative_id = p_cooperative AND c.id = p_container;
     IF NOT FOUND THEN status := 'not-found'; EXIT work; END IF;
 
+    SELECT (p_now AT TIME ZONE k.time_zone)::date, k.claim_ahead_portions * 1000000::bigint INTO today, ahead_limit
+      FROM cooperative k WHERE k.id = p_cooperative;
     accounts := lock_portions(p_cooperative, p_household, p_ids[5], p_ids[6]);
 
     IF NOT EXISTS (SELECT FROM share_out s WHERE s.cooperative_id = p_cooperative AND s.round_id = what.round_id AND s.state = 'confirmed') THEN
       status := 'claims-closed'; EXIT work;
     END IF;
-    IF NOT EXISTS (SELECT FROM participant_in_force(p_cooperative, what.round_id, p_household, p_today) p
+    IF NOT EXISTS (SELECT FROM participant_in_force(p_cooperative, what.round_id, p_household, today) p
         WHERE split_part(p.weight, '/', 1) ~ '[1-9]') THEN
       status := 'participant-missing'; EXIT work;
     END IF;
@@ -148,7 +151,7 @@ BEGIN
       FOR UPDATE;
     IF set_aside IS NULL AND answer ? 'holder' THEN status := 'container-taken'; EXIT work; END IF;
 
-    subjects := excluded_subjects(p_cooperative, p_container, p_household, p_today);
+    subjects := excluded_subjects(p_cooperative, p_container, p_household, today);
     IF cardinality(subjects) > 0 AND p_confirm_words IS NULL THEN
       status := 'excluded-food';
       answer := jsonb_build_object('subjects', array_to_string(subjects, ', '), 'dish', what.dish);
@@ -160,7 +163,6 @@ BEGIN
       UPDATE claim cl SET state = 'claimed'
         WHERE cl.cooperative_id = p_cooperative AND cl.container_id = p_container AND cl.household_id = p_household AND cl.state = 'held';
     ELSE
-      SELECT k.claim_ahead_portions * 1000000::bigint INTO ahead_limit FROM cooperative k WHERE k.id = p_cooperative;
       due_for_it := what.portions * 1000000::bigint;
       IF accounts.balance - due_for_it < -ahead_limit THEN
         status := 'over-allowance';
@@ -179,7 +181,7 @@ BEGIN
       accounts.balance := accounts.balance - due_for_it;
       PERFORM book_portions(p_cooperative, p_person, 'claim', 'Claimed from the pool: ' || what.code,
         jsonb_build_object('code', what.code, 'dish', what.dish, 'portions', what.portions),
-        p_container, what.round_id, p_today, accounts.own, accounts.common, -due_for_it, p_ids[2:4]);
+        p_container, what.round_id, today, accounts.own, accounts.common, -due_for_it, p_ids[2:4]);
     END IF;
     IF cardinality(subjects) > 0 THEN
       INSERT INTO exclusion_confirmed (cooperative_id, id, container_id, household_id, subjects, words, created_by)
@@ -199,11 +201,12 @@ END $$;
 
 -- Gives a container back to the pool. p_ids: entry, two postings, two accounts.
 CREATE FUNCTION release_container(p_cooperative uuid, p_person uuid, p_household uuid, p_container uuid, p_key text, p_request_hash text,
-  p_today date, p_ids uuid[], OUT status text, OUT answer jsonb) LANGUAGE plpgsql VOLATILE SECURITY INVOKER AS $$
+  p_now timestamptz, p_ids uuid[], OUT status text, OUT answer jsonb) LANGUAGE plpgsql VOLATILE SECURITY INVOKER AS $$
 DECLARE
   setting_before text := coalesce(current_setting('app.cooperative_id', true), '');
   what record;
   accounts record;
+  today date;
   given_back bigint;
 BEGIN
   PERFORM set_config('app.cooperative_id', p_cooperative::text, true);
@@ -221,6 +224,7 @@ BEGIN
       WHERE c.cooperative_id = p_cooperative AND c.id = p_container;
     IF NOT FOUND THEN status := 'not-found'; EXIT work; END IF;
 
+    SELECT (p_now AT TIME ZONE k.time_zone)::date INTO today FROM cooperative k WHERE k.id = p_cooperative;
     accounts := lock_portions(p_cooperative, p_household, p_ids[4], p_ids[5]);
     UPDATE container c SET holder_household_id = NULL, place = '', version = c.version + 1
       WHERE c.cooperative_id = p_cooperative AND c.id = p_container AND c.state = 'sealed' AND c.holder_household_id = p_household;
@@ -234,7 +238,7 @@ BEGIN
     given_back := what.portions * 1000000::bigint;
     PERFORM book_portions(p_cooperative, p_person, 'release', 'Given back to the pool: ' || what.code,
       jsonb_build_object('code', what.code, 'dish', what.dish, 'portions', what.portions),
-      p_container, what.round_id, p_today, accounts.own, accounts.common, given_back, p_ids[1:3]);
+      p_container, what.round_id, today, accounts.own, accounts.common, given_back, p_ids[1:3]);
 
     status := 'done';
     answer := jsonb_build_object('container', jsonb_build_object('id', p_container, 'holder', NULL, 'claim', NULL),

@@ -1,0 +1,65 @@
+import { Injectable } from '@nestjs/common';
+import { DomainError } from '@frostmoot/calc';
+import type { claimContainer, claimResult } from '@frostmoot/contract';
+import type { z } from 'zod';
+import type { Actor } from '../platform/auth/actor.ts';
+import { requireHousehold } from '../platform/auth/actor.ts';
+import { Clock } from '../platform/clock/clock.ts';
+import { dayOf } from '../platform/clock/day-of.ts';
+import { requireKey } from '../platform/db/idempotency.ts';
+import { UnitOfWork } from '../platform/db/unit-of-work.ts';
+import { tell } from '../platform/events/tell.ts';
+import { currentRequest } from '../platform/http/request-context.ts';
+import { claimRefusal } from './claim-refusals.ts';
+import { ClaimsRepository } from './claims.repository.ts';
+import type { ClaimOutcome, ClaimRequest } from './claims.repository.ts';
+import { ShareOutRepository } from './share-out.repository.ts';
+
+type ClaimResult = z.infer<typeof claimResult>;
+
+/** Claims and releases; the rules and the key of the request are in the database function, since many ask at the same moment. */
+@Injectable()
+export class ClaimsService {
+  constructor(
+    private readonly unitOfWork: UnitOfWork,
+    private readonly claims: ClaimsRepository,
+    private readonly shareOuts: ShareOutRepository,
+    private readonly clock: Clock,
+  ) {}
+
+  async claim(actor: Actor, containerId: string, asked: z.infer<typeof claimContainer>): Promise<ClaimResult> {
+    const request = this.request(containerId, asked.householdId);
+    return resultOf(
+      await this.unitOfWork.statement((client) => this.claims.claim(client, actor, request, asked.confirmWords)),
+    );
+  }
+
+  async release(actor: Actor, containerId: string, householdId: string): Promise<ClaimResult> {
+    const request = this.request(containerId, householdId);
+    return resultOf(await this.unitOfWork.statement((client) => this.claims.release(client, actor, request)));
+  }
+
+  /** Says yes to all that is set aside and fit; what is not stays set aside and asks for its own answer. */
+  async claimHeld(actor: Actor, roundId: string, householdId: string): Promise<void> {
+    requireHousehold(actor, householdId);
+    await this.unitOfWork.write(actor, async (tx) => {
+      const round = await this.shareOuts.round(tx, actor, roundId);
+      if (!round) throw new DomainError('not-found', 'There is no such round');
+      if (!(await this.shareOuts.confirmed(tx, actor, roundId))) throw claimRefusal('claims-closed', null);
+      const { today } = await dayOf(tx, actor, this.clock);
+      if ((await this.claims.claimHeld(tx, actor, roundId, householdId, today)) === 0) return;
+      await tell(tx, actor, 'share-outs', roundId);
+      await tell(tx, actor, 'stock');
+    });
+  }
+
+  private request(containerId: string, householdId: string): ClaimRequest {
+    const facts = currentRequest() ?? { idempotencyKey: null, requestHash: '' };
+    return { containerId, householdId, key: requireKey(facts), requestHash: facts.requestHash, now: this.clock.now() };
+  }
+}
+
+function resultOf(outcome: ClaimOutcome): ClaimResult {
+  if (outcome.status === 'done') return outcome.answer;
+  throw claimRefusal(outcome.status, outcome.answer);
+}
