@@ -9,6 +9,7 @@ import { root, run, SetupError } from './workspace.mjs';
 
 const READY_WITHIN_MS = 60_000;
 const STOP_WITHIN_MS = 15_000;
+const FOLLOW = ['--import', new URL('./follow-parent.mjs', import.meta.url).href];
 const LOG_BYTES = 10_000_000;
 
 /** @param {string | undefined} text */
@@ -80,8 +81,7 @@ export async function startApi(env, port, logFile, asked) {
   if (size > LOG_BYTES) await rename(logFile, `${logFile}.1`);
   const begins = size > LOG_BYTES ? 0 : size;
   const log = openSync(logFile, 'a', 0o600);
-  const follow = new URL('./follow-parent.mjs', import.meta.url).href;
-  const child = spawn(process.execPath, ['--import', follow, join(root, 'apps/api/dist/main.js')], {
+  const child = spawn(process.execPath, [...FOLLOW, join(root, 'apps/api/dist/main.js')], {
     cwd: root,
     env,
     stdio: ['ignore', log, log, 'ipc'],
@@ -144,7 +144,8 @@ async function ready(url, ended, asked) {
  * @param {NodeJS.ProcessEnv} env
  */
 export async function runDemo(args, env) {
-  const { code, output } = await run(process.execPath, [join(root, 'apps/api/dist/demo.js'), ...args], { env });
+  const script = join(root, 'apps/api/dist/demo.js');
+  const { code, output } = await run(process.execPath, [...FOLLOW, script, ...args], { env, channel: true });
   if (code !== 0)
     throw new SetupError(
       `The demo cooperative could not be ${args.includes('--summary') ? 'read' : 'filled'}.\n${output.trimEnd()}`,

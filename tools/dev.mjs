@@ -2,9 +2,11 @@
 // `npm run dev`: the compiler and the API watch their files, and Vite serves the web app with hot reload and passes /api on.
 import { spawn } from 'node:child_process';
 import { join } from 'node:path';
-import { apiEnvironment, checkPort, portFrom, runDemo } from './api-process.mjs';
+import { apiEnvironment, checkPort, portFrom } from './api-process.mjs';
 import { build, generate } from './build.mjs';
-import { openDatabase, withClient } from './database.mjs';
+import { dataPlace } from './data-folder.mjs';
+import { openDatabase } from './database.mjs';
+import { ensureDemo } from './demo.mjs';
 import { migrate } from './migrations.mjs';
 import { step } from './progress.mjs';
 import { isMain, root, runCommand } from './workspace.mjs';
@@ -31,10 +33,7 @@ async function main() {
       PUBLIC_URL: `http://localhost:${VITE_PORT}`,
       FROSTMOOT_API: `http://127.0.0.1:${port}`,
     };
-    const { rows } = await withClient(database.ownerUrl, (client) =>
-      client.query('SELECT demo_loaded_at FROM installation'),
-    );
-    if (!rows[0].demo_loaded_at) await step('Filling the demo cooperative (once)', () => runDemo([], env));
+    await ensureDemo({ ownerUrl: database.ownerUrl, env, folder: (await dataPlace()).folder });
     const modules = join(root, 'node_modules');
     const children = [
       watch(

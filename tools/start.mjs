@@ -4,7 +4,7 @@
 import { join } from 'node:path';
 import { install, isInstalled } from './install.mjs';
 import { seconds, step } from './progress.mjs';
-import { apiEnvironment, checkPort, portFrom, runDemo, startApi } from './api-process.mjs';
+import { apiEnvironment, checkPort, portFrom, startApi } from './api-process.mjs';
 import { endPrograms, isMain, runCommand, SetupError } from './workspace.mjs';
 
 const OLDEST_NODE = [20, 19];
@@ -70,19 +70,17 @@ async function open(opened, asked) {
   const database = await openAndMigrate(opened);
   asked.throwIfAborted();
   const env = apiEnvironment(database, port);
-  const { needsDemo, isReal } = await installationState(database.ownerUrl);
-  if (needsDemo) await step('Filling the demo cooperative (once)', () => runDemo([], env));
+  const { dataPlace } = await import('./data-folder.mjs');
+  const { ensureDemo, showDemo } = await import('./demo.mjs');
+  const { folder } = await dataPlace();
+  const isDemo = await ensureDemo({ ownerUrl: database.ownerUrl, env, folder });
   asked.throwIfAborted();
 
-  const { dataPlace } = await import('./data-folder.mjs');
-  const log = join((await dataPlace()).folder, 'api.log');
+  const log = join(folder, 'api.log');
   const api = await step('Starting the API and the web app', () => startApi(env, port, log, asked));
   opened.add(api.stop);
   console.log(`\nReady after ${seconds(begun)}: ${env.PUBLIC_URL || `http://localhost:${port}`}\n`);
-  if (!isReal) {
-    const { printSummary } = await import('./demo-summary.mjs');
-    printSummary(JSON.parse(await runDemo(['--summary'], env)));
-  }
+  if (isDemo) await showDemo(env);
   console.log(`The log of the API is ${log}. Ctrl-C stops everything.`);
   return api;
 }
@@ -102,16 +100,6 @@ async function openAndMigrate(opened) {
     note(count === 0 ? 'up to date' : `${count} applied`);
   });
   return database;
-}
-
-/** @param {string} ownerUrl */
-async function installationState(ownerUrl) {
-  const { withClient } = await import('./database.mjs');
-  const { rows } = await withClient(ownerUrl, (client) =>
-    client.query('SELECT demo_loaded_at, real_cooperative_at FROM installation'),
-  );
-  const { demo_loaded_at: demo, real_cooperative_at: real } = rows[0];
-  return { needsDemo: demo === null && real === null, isReal: real !== null };
 }
 
 async function main() {

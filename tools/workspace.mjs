@@ -20,15 +20,15 @@ export function isMain(moduleUrl) {
  * Runs a program without a shell.
  * @param {string} file
  * @param {string[]} args
- * @param {import('node:child_process').SpawnOptions & { show?: boolean }} [options] `show` lets the output through; otherwise it is collected
+ * @param {import('node:child_process').SpawnOptions & { show?: boolean, channel?: boolean }} [options] `show` lets the output through; otherwise it is
+ * collected. `channel` gives the program a channel to us, by whose end it notices ours.
  * @returns {Promise<{ code: number, output: string }>}
  */
-export function run(file, args, { show = false, ...options } = {}) {
+export function run(file, args, { show = false, channel = false, ...options } = {}) {
   return new Promise((resolve, reject) => {
-    const stdio = show
-      ? /** @type {const} */ (['ignore', 'inherit', 'inherit'])
-      : /** @type {const} */ (['ignore', 'pipe', 'pipe']);
-    const child = spawn(file, args, { cwd: root, windowsHide: true, ...options, stdio: [...stdio] });
+    const shown = show ? 'inherit' : 'pipe';
+    const stdio = ['ignore', shown, shown, ...(channel ? ['ipc'] : [])];
+    const child = spawn(file, args, { cwd: root, windowsHide: true, ...options, stdio: /** @type {any} */ (stdio) });
     running.add(child);
     let output = '';
     for (const stream of [child.stdout, child.stderr]) stream?.on('data', (chunk) => (output += chunk));
