@@ -1,3 +1,4 @@
+import { costSplit } from './cost-split/cost-split.ts';
 import { bestBefore } from './dates/best-before.ts';
 import { dateMark } from './dates/date-mark.ts';
 import { convert } from './quantity/convert.ts';
@@ -12,6 +13,7 @@ import { servingsToBuy } from './recipes/servings-to-buy.ts';
 export const commands = {
   'best-before': bestBefore,
   convert,
+  'cost-split': costSplit,
   'date-mark': dateMark,
   explode,
   scale,

@@ -1,5 +1,5 @@
-import type { Place, Read } from '../input.ts';
-import { type invalid, oneOf, optional, text } from '../input.ts';
+import type { Invalid, Place, Read } from '../input.ts';
+import { oneOf, optional, text } from '../input.ts';
 import type { Rational } from '../rational.ts';
 import { parse } from '../rational.ts';
 import { unitRows } from './reference-tables.ts';
@@ -65,7 +65,7 @@ export const measuresChoice: Read<Measures> = (value, place) => {
 export const unitName: Read<string> = text(40);
 
 /** The unit of a name that was read, or a noted fault `unknown-unit` at its place. */
-export function resolveUnit(name: string, measures: Measures, place: Place): Unit | typeof invalid {
+export function resolveUnit(name: string, measures: Measures, place: Place): Unit | Invalid {
   const unit = findUnit(name, measures);
   if (unit) return unit;
   const elsewhere = systems.get(normalised(name));
