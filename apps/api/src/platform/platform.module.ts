@@ -1,6 +1,8 @@
 import { Global, Module, type DynamicModule } from '@nestjs/common';
 import { APP_FILTER, APP_GUARD, APP_INTERCEPTOR, APP_PIPE } from '@nestjs/core';
+import { Attempts } from './auth/attempts.ts';
 import { AuthGuard } from './auth/auth.guard.ts';
+import { Passwords } from './auth/passwords.ts';
 import { SessionRepository } from './auth/session.repository.ts';
 import { Clock } from './clock/clock.ts';
 import type { Config } from './config/config.ts';
@@ -33,6 +35,8 @@ export class PlatformModule {
         Database,
         UnitOfWork,
         SessionRepository,
+        Passwords,
+        Attempts,
         OutboxListener,
         OutboxRepository,
         EventsService,
@@ -43,7 +47,7 @@ export class PlatformModule {
         { provide: APP_INTERCEPTOR, useClass: RequestContextInterceptor },
         { provide: APP_INTERCEPTOR, useClass: AnswerInterceptor },
       ],
-      exports: [CONFIG, Clock, Database, UnitOfWork, SessionRepository],
+      exports: [CONFIG, Clock, Database, UnitOfWork, SessionRepository, Passwords, Attempts],
     };
   }
 }

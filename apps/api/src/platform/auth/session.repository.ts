@@ -50,6 +50,11 @@ export class SessionRepository {
     await this.database.client.session.deleteMany({ where: { tokenHash: hashSecret(secret) } });
   }
 
+  /** Ends every session of these accounts. */
+  async endAllOf(emails: readonly string[]): Promise<void> {
+    await this.database.client.session.deleteMany({ where: { person: { email: { in: [...emails] } } } });
+  }
+
   /** The person's place in a cooperative, or null. */
   async actor(person: SignedIn, cooperativeId: string): Promise<Actor | null> {
     return this.database.client.$transaction(async (tx) => {

@@ -1,8 +1,9 @@
 import { Injectable, type CallHandler, type ExecutionContext, type NestInterceptor } from '@nestjs/common';
-import { canonicalJson, type JsonValue } from '@frostmoot/calc';
+import { DomainError } from '@frostmoot/calc';
 import type { FastifyRequest } from 'fastify';
 import { createHash } from 'node:crypto';
 import { Observable } from 'rxjs';
+import { isWrite } from '../auth/same-site.ts';
 import { inRequest } from './request-context.ts';
 
 /** Fields whose value must not be kept, not even as a hash that could be guessed from; the service checks them itself. */
@@ -13,6 +14,7 @@ const SECRETS = new Set(['password', 'token']);
 export class RequestContextInterceptor implements NestInterceptor {
   intercept(context: ExecutionContext, next: CallHandler): Observable<unknown> {
     const request = context.switchToHttp().getRequest<FastifyRequest>();
+    if (!isWrite(request)) return next.handle();
     const header = request.headers['idempotency-key'];
     const facts = {
       idempotencyKey: typeof header === 'string' ? header : null,
@@ -22,13 +24,21 @@ export class RequestContextInterceptor implements NestInterceptor {
   }
 }
 
-/** The same request gives the same hash, however its JSON was laid out. */
+/** The same request gives the same hash, in whatever order its members were sent. */
 function hashOf(request: FastifyRequest): string {
-  const body = request.body ?? null;
-  const shown =
-    typeof body === 'object' && body !== null && !Array.isArray(body)
-      ? Object.fromEntries(Object.entries(body).filter(([name]) => !SECRETS.has(name)))
-      : body;
-  const text = [request.method, request.url, request.headers['if-match'] ?? '', canonicalJson(shown as JsonValue)];
+  const text = [request.method, request.url, request.headers['if-match'] ?? '', sortedJson(request.body ?? null)];
   return createHash('sha256').update(text.join('\n')).digest('hex');
+}
+
+function sortedJson(body: unknown): string {
+  try {
+    return JSON.stringify(body, (name, value: unknown) => {
+      if (SECRETS.has(name)) return undefined;
+      if (typeof value !== 'object' || value === null || Array.isArray(value)) return value;
+      return Object.fromEntries(Object.entries(value).sort(([a], [b]) => (a < b ? -1 : 1)));
+    });
+  } catch (error) {
+    if (error instanceof RangeError) throw new DomainError('too-large', 'The body is nested too deeply');
+    throw error;
+  }
 }

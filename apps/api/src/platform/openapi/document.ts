@@ -57,6 +57,7 @@ function complete(path: string, method: (typeof METHODS)[number], operation: Ope
     path.split('/').filter((part) => !part.startsWith('{'))[path.includes('{cooperativeId}/') ? 3 : 2] ?? 'api',
   ];
   if (!open) operation.security = [{ session: [] }];
+  operation.parameters = [...pathParameters(path, operation), ...(operation.parameters ?? [])];
   if (keyed) {
     operation.parameters = [
       ...(operation.parameters ?? []),
@@ -83,6 +84,17 @@ function complete(path: string, method: (typeof METHODS)[number], operation: Ope
       : []),
     ...(conditional ? (['precondition-required', 'precondition-failed'] as const) : []),
   ]);
+}
+
+/** Those that a handler does not name, because the guard has read them. */
+function pathParameters(path: string, operation: OperationObject): NonNullable<OperationObject['parameters']> {
+  const named = new Set(
+    (operation.parameters ?? []).flatMap((parameter) => ('name' in parameter ? [parameter.name] : [])),
+  );
+  return [...path.matchAll(/\{(\w+)\}/g)]
+    .map(([, name]) => name ?? '')
+    .filter((name) => !named.has(name))
+    .map((name) => ({ name, in: 'path', required: true, schema: { type: 'string', format: 'uuid' } }));
 }
 
 function addProblems(operation: OperationObject, codes: readonly DomainErrorCode[]): void {
