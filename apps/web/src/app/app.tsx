@@ -25,7 +25,7 @@ function Words({ language, children }: { language: Language; children: ReactNode
   const membership = currentMembership(me);
   const { data: cooperative } = useQuery({ ...cooperativeQuery(membership?.cooperativeId ?? ''), enabled: false });
   return (
-    <LocaleProvider language={language} cooperativeLocale={cooperative?.locale}>
+    <LocaleProvider language={language} cooperative={cooperative}>
       <AriaWords>{children}</AriaWords>
     </LocaleProvider>
   );

@@ -30,11 +30,15 @@ function messageOf(language: Language, key: string) {
   return message ?? key;
 }
 
-/** The language in use; `cooperativeLocale` decides how numbers and dates are written where it speaks the same language. */
-export function LocaleProvider(props: { language: Language; cooperativeLocale?: string; children: ReactNode }) {
+/** The language in use; the cooperative decides how numbers and dates are written in it. */
+export function LocaleProvider(props: {
+  language: Language;
+  cooperative?: { locale: string; unitSystem: string };
+  children: ReactNode;
+}) {
   const [language, setCurrent] = useState(props.language);
   const dir = directionOf(language);
-  const locale = formatLocale(language, props.cooperativeLocale);
+  const locale = formatLocale(language, props.cooperative);
   const setLanguage = useCallback(async (next: Language) => {
     await loadLanguage(next);
     writeSetting('language', next);

@@ -3,6 +3,8 @@ import { useId, type ReactNode } from 'react';
 export interface Column<Row> {
   key: string;
   head: ReactNode;
+  /** The head is for readers only: over bars and buttons that need no word. */
+  headHidden?: boolean;
   cell: (row: Row) => ReactNode;
   /** Aligned to the end, never broken. */
   number?: boolean;
@@ -39,7 +41,7 @@ export function DataTable<Row>(props: DataTableProps<Row>) {
           <tr role="row">
             {columns.map((column) => (
               <th key={column.key} role="columnheader" scope="col" {...cellProps(column, onPhone)}>
-                {column.head}
+                {column.headHidden ? <span className="hidden">{column.head}</span> : column.head}
               </th>
             ))}
           </tr>

@@ -121,7 +121,7 @@ export function Field(props: {
       )}
       <div className={tall ? 'field-box field-box-tall' : 'field-box'} data-invalid={field.error ? '' : undefined}>
         {props.children}
-        {unit && <span className="field-unit">{unit}</span>}
+        {unit && <bdi className="field-unit">{unit}</bdi>}
       </div>
       {field.error && <FieldError id={field.id}>{field.error}</FieldError>}
     </div>

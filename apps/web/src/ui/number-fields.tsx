@@ -18,17 +18,26 @@ interface DecimalFieldProps {
   error?: string;
   /** Most digits after the point. */
   decimals?: number;
+  /** Digits after the point that are always shown. */
+  leastDecimals?: number;
   required?: boolean;
   allowNegative?: boolean;
   min?: string;
 }
 
 /** An exact decimal: reads comma, point and Arabic digits, and on leaving shows the number as it was understood. */
-export function DecimalField({ value, onChange, decimals = 3, allowNegative, ...props }: DecimalFieldProps) {
+export function DecimalField({
+  value,
+  onChange,
+  decimals = 3,
+  leastDecimals = 0,
+  allowNegative,
+  ...props
+}: DecimalFieldProps) {
   const t = useT();
   const formats = useFormats();
   const shown = (decimal: string | null) =>
-    decimal === null ? '' : formats.quantity(decimal, { least: 0, most: Math.max(decimals, 0) });
+    decimal === null ? '' : formats.quantity(decimal, { least: leastDecimals, most: decimals });
   const [typed, setTyped] = useState<string | null>(null);
   const text = typed ?? shown(value);
   const refused = typed !== null && typed.trim() !== '' && value === null;
@@ -86,6 +95,7 @@ export function MoneyField({ value, onChange, ...props }: MoneyFieldProps) {
       unit={formats.currencySymbol}
       {...props}
       decimals={cooperative.currencyDigits}
+      leastDecimals={cooperative.currencyDigits}
       value={value === null ? null : minorToDecimal(value, cooperative.currencyDigits)}
       onChange={(decimal) => onChange(decimal === null ? null : decimalToMinor(decimal, cooperative.currencyDigits))}
     />

@@ -13,11 +13,16 @@ export function chooseLanguage(wanted: readonly string[]): Language {
 }
 
 /**
- * The locale by which numbers and dates are written. The cooperative's own locale decides where it speaks the chosen language (en-US writes
- * "Nov 28", en-IE "28 Nov"); otherwise a plain form of that language is taken. Arabic is written with Arabic-Indic digits throughout.
+ * The locale by which numbers and dates are written. Where the cooperative names a region of the chosen language, that region decides (en-IE
+ * writes "28 Nov"); with US customary units English is written as in the US ("Nov 28"). Arabic takes Arabic-Indic digits throughout.
  */
-export function formatLocale(language: Language, cooperativeLocale: string | undefined): string {
-  const plain: Record<Language, string> = { en: 'en-GB', es: 'es-ES', ar: 'ar-EG' };
-  const base = cooperativeLocale?.split('-')[0] === language ? cooperativeLocale : plain[language];
-  return language === 'ar' && !base.includes('-u-') ? `${base}-u-nu-arab` : base;
+export function formatLocale(language: Language, cooperative?: { locale: string; unitSystem: string }): string {
+  const plain: Record<Language, string> = {
+    en: cooperative?.unitSystem === 'us' ? 'en-US' : 'en-GB',
+    es: 'es-ES',
+    ar: 'ar-EG',
+  };
+  const named = cooperative?.locale.split('-') ?? [];
+  const base = named[0] === language && named.length > 1 ? named.join('-') : plain[language];
+  return language === 'ar' ? `${base}-u-nu-arab` : base;
 }
