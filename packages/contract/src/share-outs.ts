@@ -46,6 +46,19 @@ export const shareOut = z
   })
   .meta({ id: 'ShareOut' });
 
+/** What somebody needs to check a share-out: its input and result as `npx frostmoot calc share-out` takes and gives them, and which very containers. For the coordinator, since the input says who must not eat what. */
+export const shareOutProof = z
+  .object({
+    shareOutId: id,
+    roundId: id,
+    state: z.enum(['proposed', 'confirmed', 'superseded']),
+    proof: z.string(),
+    input: z.record(z.string(), z.unknown()),
+    result: z.record(z.string(), z.unknown()),
+    assigned: z.record(z.string(), z.array(id)),
+  })
+  .meta({ id: 'ShareOutProof' });
+
 /** Claims a free container for one's household. `confirmWords` after a warning about what a diner must not eat. Errors: `container-taken` (params holder, at), `container-not-free`, `over-allowance` (params), `excluded-food` (params subjects). */
 export const claimContainer = z
   .object({ householdId: id, confirmWords: z.string().trim().min(3).max(200).nullable().default(null) })

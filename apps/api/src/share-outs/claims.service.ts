@@ -14,6 +14,8 @@ import { claimRefusal } from './claim-refusals.ts';
 import { ClaimsRepository } from './claims.repository.ts';
 import type { ClaimOutcome, ClaimRequest } from './claims.repository.ts';
 import { ShareOutRepository } from './share-out.repository.ts';
+import { ShareOutService } from './share-out.service.ts';
+import type { ShareOutView } from './share-out.view.ts';
 
 type ClaimResult = z.infer<typeof claimResult>;
 
@@ -24,6 +26,7 @@ export class ClaimsService {
     private readonly unitOfWork: UnitOfWork,
     private readonly claims: ClaimsRepository,
     private readonly shareOuts: ShareOutRepository,
+    private readonly sharing: ShareOutService,
     private readonly clock: Clock,
   ) {}
 
@@ -40,16 +43,18 @@ export class ClaimsService {
   }
 
   /** Says yes to all that is set aside and fit; what is not stays set aside and asks for its own answer. */
-  async claimHeld(actor: Actor, roundId: string, householdId: string): Promise<void> {
+  claimHeld(actor: Actor, roundId: string, householdId: string): Promise<ShareOutView> {
     requireHousehold(actor, householdId);
-    await this.unitOfWork.write(actor, async (tx) => {
+    return this.unitOfWork.write(actor, async (tx) => {
       const round = await this.shareOuts.round(tx, actor, roundId);
       if (!round) throw new DomainError('not-found', 'There is no such round');
       if (!(await this.shareOuts.confirmed(tx, actor, roundId))) throw claimRefusal('claims-closed', null);
       const { today } = await dayOf(tx, actor, this.clock);
-      if ((await this.claims.claimHeld(tx, actor, roundId, householdId, today)) === 0) return;
-      await tell(tx, actor, 'share-outs', roundId);
-      await tell(tx, actor, 'stock');
+      if ((await this.claims.claimHeld(tx, actor, roundId, householdId, today)) > 0) {
+        await tell(tx, actor, 'share-outs', roundId);
+        await tell(tx, actor, 'stock');
+      }
+      return this.sharing.viewIn(tx, actor, roundId);
     });
   }
 

@@ -1,0 +1,198 @@
+import { Injectable } from '@nestjs/common';
+import {
+  assignContainers,
+  canonicalJson,
+  DomainError,
+  participantsOn,
+  rational,
+  requireStage,
+  roundShareOutInput,
+  shareOut,
+  sharedOut,
+  verifyShareOut,
+} from '@frostmoot/calc';
+import type { RoundShareOutInput, SharedContainer } from '@frostmoot/calc';
+import { LedgerRepository } from '../accounts/ledger.repository.ts';
+import type { Actor } from '../platform/auth/actor.ts';
+import { Clock } from '../platform/clock/clock.ts';
+import { dayOf } from '../platform/clock/day-of.ts';
+import type { Tx } from '../platform/db/prisma.ts';
+import { UnitOfWork } from '../platform/db/unit-of-work.ts';
+import { tell } from '../platform/events/tell.ts';
+import { requireVersion } from '../platform/http/if-match.ts';
+import { ContainerRepository } from '../stock/container.repository.ts';
+import { confirmationFacts } from './confirmation-facts.ts';
+import { ShareOutRepository } from './share-out.repository.ts';
+import type { KeptShareOut, RoundHead } from './share-out.repository.ts';
+import { shareOutView } from './share-out.view.ts';
+import type { ShareOutView } from './share-out.view.ts';
+
+/** Shares out a round: a proposal that can be worked out again, until a coordinator confirms it. */
+@Injectable()
+export class ShareOutService {
+  constructor(
+    private readonly unitOfWork: UnitOfWork,
+    private readonly shareOuts: ShareOutRepository,
+    private readonly containers: ContainerRepository,
+    private readonly ledger: LedgerRepository,
+    private readonly clock: Clock,
+  ) {}
+
+  view(actor: Actor, roundId: string): Promise<ShareOutView> {
+    return this.unitOfWork.read(actor, (tx) => this.viewIn(tx, actor, roundId));
+  }
+
+  /** The view inside a transaction, after what it changed. */
+  async viewIn(tx: Tx, actor: Actor, roundId: string): Promise<ShareOutView> {
+    const round = await this.existingRound(tx, actor, roundId);
+    const kept = await this.shareOuts.current(tx, actor, roundId);
+    const { now } = await dayOf(tx, actor, this.clock);
+    const confirmedBy = kept?.confirmedBy ? await this.shareOuts.nameOfPerson(tx, kept.confirmedBy) : null;
+    return shareOutView(
+      {
+        round,
+        kept,
+        containers: await this.containers.ofRound(tx, actor, roundId, now),
+        pool: await this.containers.pool(tx, actor, now),
+        participants: await this.shareOuts.participants(tx, actor, roundId),
+        fairness: await this.shareOuts.owedAfterRounds(tx, actor, round.number),
+        batchesOpen: await this.shareOuts.batchesOpen(tx, actor, roundId),
+        claimAheadPortions: await this.shareOuts.claimAheadPortions(tx, actor),
+        confirmedBy,
+      },
+      actor,
+    );
+  }
+
+  propose(actor: Actor, roundId: string): Promise<ShareOutView> {
+    return this.unitOfWork.write(actor, async (tx) => {
+      const round = await this.existingRound(tx, actor, roundId);
+      await this.shareOuts.lockRound(tx, actor, roundId);
+      requireStage(round.stage, ['sharing'], 'Sharing out');
+      refuseConfirmed(await this.shareOuts.confirmed(tx, actor, roundId));
+      const { input, containers } = await this.inputNow(tx, actor, roundId);
+      const result = shareOut(input);
+      const assigned = assignContainers(result.containers, containers);
+      await this.shareOuts.propose(tx, actor, { roundId, input, result, assigned, proof: result.proof });
+      await tell(tx, actor, 'share-outs', roundId);
+      return this.viewIn(tx, actor, roundId);
+    });
+  }
+
+  confirm(actor: Actor, shareOutId: string, version: number): Promise<ShareOutView> {
+    return this.unitOfWork.write(actor, async (tx) => {
+      const seen = await this.shareOuts.find(tx, actor, shareOutId);
+      if (!seen) throw new DomainError('not-found', 'There is no such share-out');
+      await this.shareOuts.lockRound(tx, actor, seen.roundId);
+      const kept = (await this.shareOuts.lock(tx, actor, shareOutId)) as KeptShareOut;
+      refuseConfirmed(kept);
+      requireVersion(kept.version, version);
+      if (kept.state === 'superseded') throw new DomainError('conflict', 'It has been worked out again since');
+      const round = await this.existingRound(tx, actor, kept.roundId);
+      requireStage(round.stage, ['sharing'], 'Sharing out');
+      await this.requireAllBatches(tx, actor, round);
+      await this.write(tx, actor, round, kept);
+      return this.viewIn(tx, actor, kept.roundId);
+    });
+  }
+
+  /** What a verifier needs: the input, the result, and which very containers. */
+  proof(actor: Actor, shareOutId: string): Promise<KeptShareOut> {
+    return this.unitOfWork.read(actor, async (tx) => {
+      const kept = await this.shareOuts.find(tx, actor, shareOutId);
+      if (!kept) throw new DomainError('not-found', 'There is no such share-out');
+      return kept;
+    });
+  }
+
+  /** Locks accounts and containers, checks that nothing has changed since the proposal, and moves everything at once. */
+  private async write(tx: Tx, actor: Actor, round: RoundHead, kept: KeptShareOut): Promise<void> {
+    const { now, today } = await dayOf(tx, actor, this.clock);
+    const households = kept.input.households.map(({ id }) => id);
+    await this.ledger.lockAccounts(tx, actor, [
+      { book: 'portions', account: { kind: 'common' } },
+      ...households.map((householdId) => ({
+        book: 'portions' as const,
+        account: { kind: 'household' as const, householdId },
+      })),
+    ]);
+    const before = await this.shareOuts.commonContainers(tx, actor, round.id);
+    await this.containers.lock(
+      tx,
+      actor,
+      before.map(({ id }) => id),
+      now,
+    );
+    const { input, containers } = await this.inputNow(tx, actor, round.id);
+    const assigned = assignContainers(kept.result.containers, containers);
+    if (
+      canonicalJson(input) !== canonicalJson(kept.input) ||
+      canonicalJson(assigned) !== canonicalJson(kept.assigned)
+    ) {
+      throw new DomainError('conflict', 'Containers, households or balances have changed since; work it out again');
+    }
+    verifyShareOut(kept.input, kept.result);
+
+    for (const [householdId, ids] of Object.entries(assigned)) {
+      if ((await this.shareOuts.setAside(tx, actor, householdId, ids)) !== ids.length) {
+        throw new DomainError('conflict', 'A container has gone since; work it out again');
+      }
+    }
+    await this.shareOuts.confirm(tx, actor, kept.id, now);
+    const portions = (record: Record<string, string>) =>
+      new Map(households.map((id) => [id, rational.parse(record[id] ?? '0')]));
+    await this.ledger.post(tx, actor, {
+      ...sharedOut({
+        entitlement: portions(kept.result.entitlement),
+        received: portions(kept.result.received),
+        seed: kept.input.seed,
+        facts: confirmationFacts(round.number, kept),
+      }),
+      reason: `Share-out of round ${round.number}`,
+      facts: { round: round.number },
+      documentId: kept.id,
+      roundId: round.id,
+      occurredOn: today,
+    });
+    for (const topic of ['share-outs', 'rounds'] as const) await tell(tx, actor, topic, round.id);
+    for (const topic of ['stock', 'accounts'] as const) await tell(tx, actor, topic);
+  }
+
+  /** The input of the share-out as it would be worked out now. */
+  private async inputNow(
+    tx: Tx,
+    actor: Actor,
+    roundId: string,
+  ): Promise<{ input: RoundShareOutInput; containers: SharedContainer[] }> {
+    const { today } = await dayOf(tx, actor, this.clock);
+    const containers = await this.shareOuts.commonContainers(tx, actor, roundId);
+    const balances = await this.shareOuts.portionBalances(tx, actor);
+    const participants = participantsOn(await this.shareOuts.participants(tx, actor, roundId), today);
+    const households = participants.map(({ householdId, weight, mustNot, ratherNot }) => ({
+      id: householdId,
+      weight,
+      mustNot,
+      ratherNot,
+      owedMicro: balances.get(householdId) ?? 0n,
+    }));
+    return { input: roundShareOutInput(roundId, households, containers), containers };
+  }
+
+  private async existingRound(tx: Tx, actor: Actor, roundId: string): Promise<RoundHead> {
+    const round = await this.shareOuts.round(tx, actor, roundId);
+    if (!round) throw new DomainError('not-found', 'There is no such round');
+    return round;
+  }
+
+  private async requireAllBatches(tx: Tx, actor: Actor, round: RoundHead): Promise<void> {
+    const batches = await this.shareOuts.batchesOpen(tx, actor, round.id);
+    if (batches > 0) {
+      const sentence = 'What came out of every batch must be entered before the share-out is confirmed';
+      throw new DomainError('round-not-ready', sentence, { params: { batches } });
+    }
+  }
+}
+
+function refuseConfirmed(kept: KeptShareOut | null): void {
+  if (kept?.state === 'confirmed') throw new DomainError('already-confirmed', 'This round has been shared out already');
+}

@@ -1,0 +1,76 @@
+import { Body, Controller, Get, Param, Post } from '@nestjs/common';
+import { ApiTags } from '@nestjs/swagger';
+import { claimAll, primitives, shareOut, shareOutProof } from '@frostmoot/contract';
+import type { z } from 'zod';
+import type { Actor } from '../platform/auth/actor.ts';
+import { Allow, CurrentActor } from '../platform/auth/decorators.ts';
+import { IfMatch } from '../platform/http/if-match.ts';
+import { Operation } from '../platform/http/operation.ts';
+import { ClaimsService } from './claims.service.ts';
+import { ShareOutService } from './share-out.service.ts';
+import type { ShareOutView } from './share-out.view.ts';
+
+const anId = { schema: primitives.id };
+
+@ApiTags('share-outs')
+@Controller('cooperatives/:cooperativeId')
+export class ShareOutsController {
+  constructor(
+    private readonly shareOuts: ShareOutService,
+    private readonly claims: ClaimsService,
+  ) {}
+
+  @Get('rounds/:roundId/share-out')
+  @Operation({ id: 'getShareOut', ok: shareOut })
+  view(@CurrentActor() actor: Actor, @Param('roundId', anId) roundId: string): Promise<ShareOutView> {
+    return this.shareOuts.view(actor, roundId);
+  }
+
+  @Post('rounds/:roundId/share-out')
+  @Allow('coordinator')
+  @Operation({
+    id: 'proposeShareOut',
+    ok: shareOut,
+    status: 201,
+    errors: ['round-stage', 'round-not-ready', 'already-confirmed', 'conflict'],
+  })
+  propose(@CurrentActor() actor: Actor, @Param('roundId', anId) roundId: string): Promise<ShareOutView> {
+    return this.shareOuts.propose(actor, roundId);
+  }
+
+  @Post('share-outs/:shareOutId/confirm')
+  @Allow('coordinator')
+  @Operation({
+    id: 'confirmShareOut',
+    ok: shareOut,
+    errors: ['round-stage', 'round-not-ready', 'already-confirmed', 'conflict'],
+  })
+  confirm(
+    @CurrentActor() actor: Actor,
+    @Param('shareOutId', anId) shareOutId: string,
+    @IfMatch() version: number,
+  ): Promise<ShareOutView> {
+    return this.shareOuts.confirm(actor, shareOutId, version);
+  }
+
+  @Get('share-outs/:shareOutId/proof')
+  @Allow('coordinator')
+  @Operation({ id: 'getShareOutProof', ok: shareOutProof })
+  async proof(
+    @CurrentActor() actor: Actor,
+    @Param('shareOutId', anId) shareOutId: string,
+  ): Promise<z.input<typeof shareOutProof>> {
+    const { id, roundId, state, proof, input, result, assigned } = await this.shareOuts.proof(actor, shareOutId);
+    return { shareOutId: id, roundId, state, proof, input: { ...input }, result: { ...result }, assigned };
+  }
+
+  @Post('rounds/:roundId/claims')
+  @Operation({ id: 'claimAll', ok: shareOut, errors: ['claims-closed'] })
+  claimAll(
+    @CurrentActor() actor: Actor,
+    @Param('roundId', anId) roundId: string,
+    @Body({ schema: claimAll }) { householdId }: z.infer<typeof claimAll>,
+  ): Promise<ShareOutView> {
+    return this.claims.claimHeld(actor, roundId, householdId);
+  }
+}
