@@ -15,10 +15,10 @@ const KEYS = [
   ['Esc', 'nav.key.close'],
 ] as const;
 
-export function KeysDialog({ isOpen, onClose }: { isOpen: boolean; onClose: () => void }) {
+export default function KeysDialog({ onClose }: { onClose: () => void }) {
   const t = useT();
   return (
-    <Dialog title={t('nav.keys')} isOpen={isOpen} onClose={onClose}>
+    <Dialog title={t('nav.keys')} isOpen onClose={onClose}>
       <dl className="keys">
         {KEYS.map(([key, words]) => (
           <Fragment key={key}>

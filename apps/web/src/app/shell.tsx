@@ -1,14 +1,15 @@
 import { Link, Outlet, useMatches, useRouterState } from '@tanstack/react-router';
-import { useSyncExternalStore, useState } from 'react';
+import { lazy, Suspense, useState, useSyncExternalStore } from 'react';
 import { LiveUpdates } from '../lib/live/live-updates.tsx';
 import { useT } from '../lib/locale.tsx';
 import { useSession } from '../lib/session.tsx';
 import { BackIcon } from '../ui/icons.tsx';
 import { HouseholdMenu } from './household-menu.tsx';
-import { KeysDialog } from './keys-dialog.tsx';
 import { NavBar } from './nav-bar.tsx';
 import { OfflineBanner } from './offline-banner.tsx';
 import { useKeys } from './use-keys.ts';
+
+const KeysDialog = lazy(() => import('./keys-dialog.tsx'));
 
 const wide = matchMedia('(width >= 960px)');
 const onWidthChange = (listener: () => void) => {
@@ -29,7 +30,7 @@ export function Shell() {
       <LiveUpdates cooperativeId={cooperativeId} />
       <SkipLink />
       {busy ? <BusyFrame kitchen={staticData?.kitchen} /> : <Frame onKeys={() => setKeysOpen(true)} />}
-      <KeysDialog isOpen={keysOpen} onClose={() => setKeysOpen(false)} />
+      <Suspense>{keysOpen && <KeysDialog onClose={() => setKeysOpen(false)} />}</Suspense>
     </>
   );
 }

@@ -1,60 +1,38 @@
-import type { ReactNode } from 'react';
-import { Button as AriaButton } from 'react-aria-components/Button';
-import { Header, Menu, MenuItem, MenuSection, MenuTrigger, Popover } from 'react-aria-components/Menu';
-import { CheckIcon } from './icons.tsx';
+import { lazy, Suspense, useState, type KeyboardEvent } from 'react';
+import { menuButtonClass, type MenuButtonProps } from './menu-props.ts';
 
-export interface MenuEntry {
-  id: string;
-  label: ReactNode;
-  onAction: () => void;
-  /** Of a set of choices, the one in use. */
-  isChosen?: boolean;
-  textValue?: string;
-  lang?: string;
-}
+export type { MenuEntry, MenuGroup } from './menu-props.ts';
 
-export interface MenuGroup {
-  title?: string;
-  entries: readonly MenuEntry[];
-}
+const load = () => import('./menu-popover.tsx');
+const MenuPopover = lazy(load);
 
-/** A button that opens a list of acts: the household's menu, or "More" on a row. */
-export function MenuButton(props: {
-  label: ReactNode;
-  'aria-label'?: string;
-  groups: readonly MenuGroup[];
-  kind?: 'normal' | 'plain' | 'bare';
-}) {
-  const { kind = 'normal' } = props;
-  const className = kind === 'bare' ? '' : kind === 'plain' ? 'button button-plain' : 'button';
+/** A button that opens a list of acts: the household's menu, or "More" on a row. The list's code comes with the first opening. */
+export function MenuButton(props: MenuButtonProps) {
+  const [wanted, setWanted] = useState(false);
+  const openByKey = (event: KeyboardEvent) => {
+    if (event.key !== 'ArrowDown' && event.key !== 'ArrowUp') return;
+    event.preventDefault();
+    setWanted(true);
+  };
+  const closed = (
+    <button
+      type="button"
+      className={menuButtonClass(props.kind)}
+      aria-label={props['aria-label']}
+      aria-haspopup="true"
+      aria-expanded={false}
+      onPointerEnter={() => void load()}
+      onFocus={() => void load()}
+      onClick={() => setWanted(true)}
+      onKeyDown={openByKey}
+    >
+      {props.label}
+    </button>
+  );
+  if (!wanted) return closed;
   return (
-    <MenuTrigger>
-      <AriaButton className={className} aria-label={props['aria-label']}>
-        {props.label}
-      </AriaButton>
-      <Popover className="popover" offset={6}>
-        <Menu className="menu">
-          {props.groups.map((group, index) => (
-            <MenuSection key={index} className="menu-section" aria-label={group.title ?? `${index + 1}`}>
-              {group.title ? <Header className="menu-head">{group.title}</Header> : null}
-              {group.entries.map((entry) => (
-                <MenuItem
-                  key={entry.id}
-                  id={entry.id}
-                  className="menu-item"
-                  onAction={entry.onAction}
-                  textValue={entry.textValue ?? (typeof entry.label === 'string' ? entry.label : entry.id)}
-                >
-                  {entry.isChosen !== undefined && (
-                    <span className="menu-item-mark">{entry.isChosen && <CheckIcon size={16} />}</span>
-                  )}
-                  <span lang={entry.lang}>{entry.label}</span>
-                </MenuItem>
-              ))}
-            </MenuSection>
-          ))}
-        </Menu>
-      </Popover>
-    </MenuTrigger>
+    <Suspense fallback={closed}>
+      <MenuPopover {...props} />
+    </Suspense>
   );
 }
