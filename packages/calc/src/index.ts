@@ -111,3 +111,7 @@ export { checkIngredient } from './recipes/ingredient.ts';
 export type { IngredientDraft } from './recipes/ingredient.ts';
 export { assignContainers, roundShareOutInput, unfitDishes } from './sharing/round-share-out.ts';
 export type { RoundShareOutInput, SharedContainer, SharingHousehold } from './sharing/round-share-out.ts';
+export { invalidInput } from './input.ts';
+export { swapOpenUntil } from './swaps/open-until.ts';
+export { answererOf, refusalError, stateAfter, stateNow, whyNotSwappable } from './swaps/swap-answer.ts';
+export type { OpenSwap, SwapAnswer, SwapContainer, SwapRefusal, SwapState } from './swaps/swap-answer.ts';

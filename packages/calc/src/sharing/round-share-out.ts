@@ -2,6 +2,7 @@ import { byCodeUnits, sortedRecord } from '../canonical.ts';
 import { DomainError } from '../domain-error.ts';
 import { fromMicroPortions } from '../ledger/micro-portions.ts';
 import { format, isZero, parse } from '../rational.ts';
+import { mayEat } from '../rounds/cost-shares.ts';
 
 /** A sealed container of the round in the common freezer. */
 export interface SharedContainer {
@@ -52,7 +53,7 @@ function lotsOf(containers: readonly SharedContainer[]): Map<string, SharedConta
 
 /** The dishes that are unfit for somebody with one of the subjects; a dish is judged by all its containers. */
 export function unfitDishes(containers: readonly SharedContainer[], subjects: readonly string[]): string[] {
-  const unfit = containers.filter(({ unfitFor }) => unfitFor.some((subject) => subjects.includes(subject)));
+  const unfit = containers.filter(({ unfitFor }) => !mayEat(subjects, unfitFor));
   return [...new Set(unfit.map(({ recipeId }) => recipeId))].sort(byCodeUnits);
 }
 
