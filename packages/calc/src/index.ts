@@ -115,3 +115,7 @@ export { invalidInput } from './input.ts';
 export { swapOpenUntil } from './swaps/open-until.ts';
 export { answererOf, refusalError, stateAfter, stateNow, whyNotSwappable } from './swaps/swap-answer.ts';
 export type { OpenSwap, SwapAnswer, SwapContainer, SwapRefusal, SwapState } from './swaps/swap-answer.ts';
+export { exclusionsOf, mayKnowRestrictions } from './households/who-may-know.ts';
+export { comingWeeks } from './this-week/coming-weeks.ts';
+export { taskKinds, tasksOf } from './this-week/tasks.ts';
+export type { OpenRound, Task, TaskKind, WeekFacts } from './this-week/tasks.ts';
