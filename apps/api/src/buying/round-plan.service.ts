@@ -1,0 +1,145 @@
+import { Injectable } from '@nestjs/common';
+import {
+  convertQuantity,
+  countedIn,
+  feesOf,
+  needsOfDishes,
+  packUnitOf,
+  planPurchases,
+  rational,
+} from '@frostmoot/calc';
+import type { DishBatches, KeptIngredient, Measures, NeedsOfDishes, PlannedPurchase, Rational } from '@frostmoot/calc';
+import type { Tx } from '../platform/db/prisma.ts';
+import type { Scope } from '../platform/db/unit-of-work.ts';
+import { keptIngredients, RecipeGraphRepository } from '../recipes/recipe-graph.repository.ts';
+import type { RecipeGraph } from '../recipes/recipe-graph.repository.ts';
+import type { DishRow } from '../rounds/dishes.repository.ts';
+import { DishesRepository } from '../rounds/dishes.repository.ts';
+import type { RoundRow } from '../rounds/rounds.repository.ts';
+import type { OfferRow } from './offers.repository.ts';
+import { OffersRepository } from './offers.repository.ts';
+import type { PurchaseRow } from './purchases.repository.ts';
+import { PurchasesRepository } from './purchases.repository.ts';
+
+/** One line of what a round buys: proposed while it is planned, a purchase afterwards. */
+export interface PlanLine extends PlannedPurchase<OfferRow> {
+  purchase: PurchaseRow | null;
+}
+
+/** What the dishes of a round take, and what is bought for them. */
+export interface RoundPlan {
+  dishes: DishRow[];
+  graph: RecipeGraph;
+  needs: NeedsOfDishes;
+  lines: PlanLine[];
+  withoutOffer: string[];
+  /** seller to its fee, once for each seller that something is bought from */
+  fees: Map<string, bigint>;
+}
+
+export interface Bill {
+  goodsMinor: Map<string, bigint | null>;
+  feesMinor: bigint;
+  /** null: something has no offer */
+  totalMinor: bigint | null;
+}
+
+/** From the dishes of a round to quantities, packs and prices. */
+@Injectable()
+export class RoundPlanService {
+  constructor(
+    private readonly dishes: DishesRepository,
+    private readonly graphs: RecipeGraphRepository,
+    private readonly offers: OffersRepository,
+    private readonly purchases: PurchasesRepository,
+  ) {}
+
+  async of(tx: Tx, scope: Scope, round: RoundRow, measures: Measures): Promise<RoundPlan> {
+    const dishes = await this.dishes.ofRound(tx, scope, round.id);
+    const graph = await this.graphs.load(
+      tx,
+      scope,
+      dishes.map(({ version }) => version.id),
+    );
+    const ingredients = keptIngredients(graph.ingredients.values());
+    const needs = needsOfDishes([...graph.versions.values()], ingredients, dishes.map(batchesOf), measures);
+    const feeOf = new Map((await this.offers.sellers(tx, scope)).map(({ id, feeMinor }) => [id, feeMinor]));
+    if (round.stage !== 'planning') {
+      const rows = await this.purchases.ofRound(tx, scope, round.id);
+      const lines = rows.map((row) => boughtLine(row, ingredients, measures));
+      return { dishes, graph, needs, lines, withoutOffer: [], fees: feesOf(lines, feeOf) };
+    }
+    const offers = await this.offers.list(tx, scope, [...needs.total.keys()]);
+    const { lines, withoutOffer } = planPurchases(needs.total, ingredients, offers, round.buyOn, measures);
+    const proposed = lines.map((line) => ({ ...line, purchase: null }));
+    return { dishes, graph, needs, lines: proposed, withoutOffer, fees: feesOf(lines, feeOf) };
+  }
+
+  /** What one batch more of each dish would add to the bill, where every price is known. */
+  async batchMore(
+    tx: Tx,
+    scope: Scope,
+    round: RoundRow,
+    plan: RoundPlan,
+    measures: Measures,
+  ): Promise<Map<string, bigint>> {
+    const before = billOf(plan).totalMinor;
+    if (before === null || round.stage !== 'planning') return new Map();
+    const ingredients = keptIngredients(plan.graph.ingredients.values());
+    const feeOf = new Map((await this.offers.sellers(tx, scope)).map(({ id, feeMinor }) => [id, feeMinor]));
+    const offers = await this.offers.list(tx, scope, [...ingredients.keys()]);
+    const versions = [...plan.graph.versions.values()];
+    const more = new Map<string, bigint>();
+    for (const dish of plan.dishes) {
+      const wanted = plan.dishes.map((each) =>
+        batchesOf(each === dish ? { ...each, batches: each.batches + 1 } : each),
+      );
+      const { total } = needsOfDishes(versions, ingredients, wanted, measures);
+      const { lines } = planPurchases(total, ingredients, offers, round.buyOn, measures);
+      const fees = sumOf(feesOf(lines, feeOf).values());
+      more.set(dish.id, sumOf(lines.map(({ plannedMinor }) => plannedMinor)) + fees - before);
+    }
+    return more;
+  }
+}
+
+const batchesOf = ({ id, batches, version }: DishRow): DishBatches => ({ id, batches, versionId: version.id });
+
+const sumOf = (amounts: Iterable<bigint>): bigint => [...amounts].reduce((a, b) => a + b, 0n);
+
+/** A purchase in the form of a planned line; its surplus follows from what was needed when it was planned. */
+function boughtLine(
+  purchase: PurchaseRow,
+  ingredients: ReadonlyMap<string, KeptIngredient>,
+  measures: Measures,
+): PlanLine {
+  const { offer, packs, plannedMinor } = purchase;
+  const needed = rational.parse(purchase.needed);
+  const ingredient = ingredients.get(offer.ingredientId);
+  const bought = ingredient ? packsIn(offer, packs, ingredient, measures) : needed;
+  return {
+    offer,
+    ingredientId: offer.ingredientId,
+    packs: BigInt(packs),
+    plannedMinor,
+    needed,
+    surplus: rational.sub(bought, needed),
+    purchase,
+  };
+}
+
+function packsIn(offer: OfferRow, packs: number, ingredient: KeptIngredient, measures: Measures): Rational {
+  const all = rational.mul(rational.parse(offer.packQuantity), rational.rational(BigInt(packs)));
+  return convertQuantity(all, packUnitOf(offer.packUnit, measures), countedIn(ingredient.baseUnit), ingredient.density);
+}
+
+/** What the plan comes to: goods by ingredient, fees, and both together. */
+export function billOf({ lines, withoutOffer, fees }: RoundPlan): Bill {
+  const goodsMinor = new Map<string, bigint | null>(withoutOffer.map((id) => [id, null]));
+  for (const { ingredientId, plannedMinor } of lines) {
+    goodsMinor.set(ingredientId, (goodsMinor.get(ingredientId) ?? 0n) + plannedMinor);
+  }
+  const feesMinor = sumOf(fees.values());
+  const total = sumOf(lines.map(({ plannedMinor }) => plannedMinor)) + feesMinor;
+  return { goodsMinor, feesMinor, totalMinor: withoutOffer.length > 0 ? null : total };
+}
