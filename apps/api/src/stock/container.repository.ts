@@ -121,6 +121,14 @@ export class ContainerRepository {
     return row.subjects;
   }
 
+  /** Those of the containers that everybody of the household may eat. */
+  async fitFor(tx: Tx, scope: Scope, ids: readonly string[], householdId: string, today: string): Promise<Set<string>> {
+    const rows = await tx.$queryRaw<{ id: string }[]>`
+      SELECT c.id::text FROM container c WHERE c.cooperative_id = ${scope.cooperativeId}::uuid AND c.id = ANY(${ids}::uuid[])
+        AND excluded_subjects(c.cooperative_id, c.id, ${householdId}::uuid, ${today}::date) = '{}'`;
+    return new Set(rows.map(({ id }) => id));
+  }
+
   private async select(tx: Tx, scope: Scope, now: Date, which: Prisma.Sql): Promise<ContainerCard[]> {
     const cooperative = Prisma.sql`${scope.cooperativeId}::uuid`;
     const rows = await tx.$queryRaw<Row[]>`

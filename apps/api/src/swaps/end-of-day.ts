@@ -1,0 +1,20 @@
+import { addDays, formatDate, parseDate } from '@frostmoot/calc';
+import { localToday } from '../platform/clock/local-today.ts';
+
+const hour = 3_600_000;
+const minute = 60_000;
+
+/**
+ * The instant, in milliseconds since 1970 in UTC, at which a local date is over in an IANA time zone.
+ * Searched for, since a day has 23 to 25 hours and some zones have none of a date: no zone is further than 14 hours from UTC.
+ */
+export function endOfDay(localDate: string, timeZone: string): number {
+  const next = Date.parse(`${formatDate(addDays(parseDate(localDate), 1))}T00:00:00Z`);
+  let [before, after] = [(next - 15 * hour) / minute, (next + 15 * hour) / minute];
+  while (after - before > 1) {
+    const middle = Math.floor((before + after) / 2);
+    if (localToday(new Date(middle * minute), timeZone) > localDate) after = middle;
+    else before = middle;
+  }
+  return after * minute;
+}
