@@ -119,3 +119,11 @@ export { exclusionsOf, mayKnowRestrictions } from './households/who-may-know.ts'
 export { comingWeeks } from './this-week/coming-weeks.ts';
 export { taskKinds, tasksOf } from './this-week/tasks.ts';
 export type { OpenRound, Task, TaskKind, WeekFacts } from './this-week/tasks.ts';
+export { shareContainers, shareOut, writeShareOut } from './share-out/share-out.ts';
+export type { ShareOut, ShareOutObjective, ShareOutOutput } from './share-out/share-out.ts';
+export { readShareOut } from './share-out/share-out-input.ts';
+export type { ShareHousehold, ShareLot, ShareOutInput } from './share-out/share-out-input.ts';
+export { explainShareOut } from './share-out/explain.ts';
+export type { ShareOutExplanation } from './share-out/explain.ts';
+export { verifyShareOut } from './share-out/verify.ts';
+export type { Violation } from './share-out/verify.ts';
