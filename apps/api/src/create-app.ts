@@ -1,6 +1,7 @@
 import 'reflect-metadata';
 import cookie from '@fastify/cookie';
 import { NestFactory } from '@nestjs/core';
+import { LogController } from 'fastify';
 import { FastifyAdapter, type NestFastifyApplication } from '@nestjs/platform-fastify';
 import { AppModule } from './app.module.ts';
 import type { Config } from './platform/config/config.ts';
@@ -16,7 +17,7 @@ export async function assembleApp(config: Config): Promise<NestFastifyApplicatio
   const log = createLog(config.logLevel);
   const adapter = new FastifyAdapter({
     loggerInstance: log,
-    disableRequestLogging: true,
+    logController: new LogController({ disableRequestLogging: true }),
     bodyLimit: MOST_BODY_BYTES,
     trustProxy: config.trustProxy ?? false,
     forceCloseConnections: 'idle',

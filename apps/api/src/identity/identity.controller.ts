@@ -5,7 +5,6 @@ import type { z } from 'zod';
 import type { SignedIn } from '../platform/auth/actor.ts';
 import { clearSessionCookie, readSessionCookie, setSessionCookie } from '../platform/auth/cookie.ts';
 import { CurrentPerson, Public } from '../platform/auth/decorators.ts';
-import { SessionRepository } from '../platform/auth/session.repository.ts';
 import type { Config } from '../platform/config/config.ts';
 import { CONFIG } from '../platform/config/tokens.ts';
 import { IfMatch } from '../platform/http/if-match.ts';
@@ -23,7 +22,6 @@ export class IdentityController {
     private readonly accounts: AccountService,
     private readonly setUps: SetUpService,
     private readonly invitations: InvitationService,
-    private readonly sessions: SessionRepository,
     @Inject(CONFIG) private readonly config: Config,
   ) {}
 
@@ -117,6 +115,6 @@ export class IdentityController {
 
   private async endPresent(request: FastifyRequest): Promise<void> {
     const secret = readSessionCookie(request, this.config);
-    if (secret !== undefined) await this.sessions.end(secret);
+    if (secret !== undefined) await this.signIns.signOut(secret);
   }
 }

@@ -44,6 +44,10 @@ export class SignInService {
     return { me: found.me, secret: await this.sessions.begin(personId) };
   }
 
+  async signOut(secret: string): Promise<void> {
+    await this.sessions.end(secret);
+  }
+
   /** Who has these credentials; counts what fails. */
   async personOf({ email, password }: Credentials, address: string): Promise<string> {
     this.attempts.check(email, address);
