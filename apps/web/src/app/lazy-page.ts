@@ -11,6 +11,6 @@ export function lazyPage<Name extends string, Module extends Record<Name, Compon
 ) {
   return lazyRouteComponent(async () => {
     const [module] = await Promise.all([load(), loadAreas(areas)]);
-    return { default: module[name] as ComponentType };
+    return { default: module[name] };
   });
 }

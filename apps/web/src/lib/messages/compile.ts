@@ -34,9 +34,9 @@ function markShownVariables(elements: MessageFormatElement[]): MessageFormatElem
     if (element.type === TYPE.plural || element.type === TYPE.select) {
       const options = Object.entries(element.options).map(([name, option]) => [
         name,
-        { value: markShownVariables(option.value) },
+        { ...option, value: markShownVariables(option.value) },
       ]);
-      return { ...element, options: Object.fromEntries(options) };
+      return { ...element, options: Object.fromEntries(options) as typeof element.options };
     }
     return element;
   });

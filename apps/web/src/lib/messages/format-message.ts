@@ -26,7 +26,7 @@ const formatters: Parameters<typeof formatToParts>[2] = {
       options,
       () => new Intl.NumberFormat(locale, options as Intl.NumberFormatOptions),
     ),
-  getDateTimeFormat: (locale, options) => new Intl.DateTimeFormat(locale, options as Intl.DateTimeFormatOptions),
+  getDateTimeFormat: (locale, options) => new Intl.DateTimeFormat(locale, options),
   getPluralRules: (locale, options) =>
     keep(pluralRules, String(locale), options, () => new Intl.PluralRules(locale, options as Intl.PluralRulesOptions)),
 };
