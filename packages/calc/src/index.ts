@@ -29,6 +29,7 @@ export type { Charge } from './ledger/money-entries.ts';
 export { fromMicroPortions, microPerPortion, snapToMicroPortions, toMicroPortions } from './ledger/micro-portions.ts';
 export { boughtOut, claimed, lost, portionsOpening, released, sharedOut, swapDone } from './ledger/portion-entries.ts';
 export type { SharedOut, SwapPart } from './ledger/portion-entries.ts';
+export { payersOfReversible } from './ledger/payment-reversal.ts';
 export { lostFromCommon } from './ledger/common-loss.ts';
 export { balancesOf, householdBalances, reversalOf } from './ledger/balances.ts';
 export type { BookedEntry } from './ledger/balances.ts';

@@ -1,12 +1,11 @@
 import { Injectable } from '@nestjs/common';
-import type { ParticipantRow, RoundShareOutInput, RoundStage, SharedContainer } from '@frostmoot/calc';
+import type { ParticipantRow, RoundShareOutInput, RoundStage, SharedContainer, ShareOutOutput } from '@frostmoot/calc';
 import type { Prisma } from '../generated/prisma/client.ts';
 import { fromDate } from '../platform/db/dates.ts';
 import { newId } from '../platform/db/ids.ts';
 import { onUnique } from '../platform/db/on-unique.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import type { Scope } from '../platform/db/unit-of-work.ts';
-import type { KeptResult } from './kept-result.ts';
 
 export interface RoundHead {
   id: string;
@@ -19,7 +18,7 @@ export interface KeptShareOut {
   roundId: string;
   state: 'proposed' | 'confirmed' | 'superseded';
   input: RoundShareOutInput;
-  result: KeptResult;
+  result: ShareOutOutput;
   assigned: Record<string, string[]>;
   proof: string;
   confirmedBy: string | null;
@@ -151,7 +150,7 @@ export class ShareOutRepository {
     });
     return rows.map(({ result, round }) => ({
       roundNumber: round.number,
-      owedAfter: (result as unknown as KeptResult).owedAfter,
+      owedAfter: (result as unknown as ShareOutOutput).owedAfter,
     }));
   }
 
@@ -241,7 +240,7 @@ function keptOf(row: Prisma.ShareOutGetPayload<object>): KeptShareOut {
     roundId: row.roundId,
     state: row.state as KeptShareOut['state'],
     input: row.input as unknown as RoundShareOutInput,
-    result: row.result as unknown as KeptResult,
+    result: row.result as unknown as ShareOutOutput,
     assigned: row.assigned as unknown as Record<string, string[]>,
     proof: row.proof,
     confirmedBy: row.confirmedBy,

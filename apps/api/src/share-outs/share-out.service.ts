@@ -11,7 +11,7 @@ import {
   sharedOut,
   verifyShareOut,
 } from '@frostmoot/calc';
-import type { RoundShareOutInput, SharedContainer } from '@frostmoot/calc';
+import type { RoundShareOutInput, SharedContainer, ShareOutOutput } from '@frostmoot/calc';
 import { LedgerRepository } from '../accounts/ledger.repository.ts';
 import type { Actor } from '../platform/auth/actor.ts';
 import { Clock } from '../platform/clock/clock.ts';
@@ -72,6 +72,7 @@ export class ShareOutService {
       refuseConfirmed(await this.shareOuts.confirmed(tx, actor, roundId));
       const { input, containers } = await this.inputNow(tx, actor, roundId);
       const result = shareOut(input);
+      requireVerified(input, result);
       const assigned = assignContainers(result.containers, containers);
       await this.shareOuts.propose(tx, actor, { roundId, input, result, assigned, proof: result.proof });
       await tell(tx, actor, 'share-outs', roundId);
@@ -131,7 +132,7 @@ export class ShareOutService {
     ) {
       throw new DomainError('conflict', 'Containers, households or balances have changed since; work it out again');
     }
-    verifyShareOut(kept.input, kept.result);
+    requireVerified(kept.input, kept.result);
 
     for (const [householdId, ids] of Object.entries(assigned)) {
       if ((await this.shareOuts.setAside(tx, actor, householdId, ids)) !== ids.length) {
@@ -191,6 +192,13 @@ export class ShareOutService {
       throw new DomainError('round-not-ready', sentence, { params: { batches } });
     }
   }
+}
+
+/** Nothing is kept or booked that the verifier, which divides nothing itself, does not agree with. */
+function requireVerified(input: RoundShareOutInput, result: ShareOutOutput): void {
+  const violations = verifyShareOut(input, result);
+  if (violations.length === 0) return;
+  throw new Error(`A share-out does not verify: ${canonicalJson(violations)}`);
 }
 
 function refuseConfirmed(kept: KeptShareOut | null): void {
