@@ -1,0 +1,128 @@
+import { Injectable } from '@nestjs/common';
+import type { NewContainer } from '@frostmoot/calc';
+import { DomainError } from '@frostmoot/calc';
+import type { Batch, Container } from '../generated/prisma/client.ts';
+import { toDate } from '../platform/db/dates.ts';
+import { newId } from '../platform/db/ids.ts';
+import type { Tx } from '../platform/db/prisma.ts';
+import type { Scope } from '../platform/db/unit-of-work.ts';
+
+export type BatchState = 'planned' | 'made' | 'thrown-away';
+export type ContainerRow = Container;
+export type BatchRow = Batch & { state: string; containers: ContainerRow[] };
+
+export interface Made {
+  state: Exclude<BatchState, 'planned'>;
+  actualPortions: number;
+  frozenOn: string;
+  note: string;
+}
+
+const withContainers = { containers: { orderBy: { number: 'asc' } } } as const;
+
+/** Batches with their containers. */
+@Injectable()
+export class BatchesRepository {
+  /** Batches of a round in the order in which they were planned. */
+  ofRound(tx: Tx, { cooperativeId }: Scope, roundId: string): Promise<BatchRow[]> {
+    return tx.batch.findMany({
+      where: { cooperativeId, roundId },
+      include: withContainers,
+      orderBy: { id: 'asc' },
+    });
+  }
+
+  async find(tx: Tx, { cooperativeId }: Scope, id: string): Promise<BatchRow> {
+    const row = await tx.batch.findUnique({
+      where: { cooperativeId_id: { cooperativeId, id } },
+      include: withContainers,
+    });
+    if (!row) throw new DomainError('not-found', 'There is no such batch');
+    return row;
+  }
+
+  async plan(
+    tx: Tx,
+    { cooperativeId }: Scope,
+    roundId: string,
+    batches: readonly { recipeVersionId: string; lotCode: string; plannedPortions: number }[],
+  ): Promise<void> {
+    await tx.batch.createMany({ data: batches.map((batch) => ({ cooperativeId, id: newId(), roundId, ...batch })) });
+  }
+
+  /** Writes what came out of a batch, from the version named; false when it has changed since. */
+  async make(tx: Tx, { cooperativeId }: Scope, id: string, version: number, made: Made): Promise<boolean> {
+    const { count } = await tx.batch.updateMany({
+      where: { cooperativeId, id, version },
+      data: { ...made, frozenOn: toDate(made.frozenOn), version: { increment: 1 } },
+    });
+    return count === 1;
+  }
+
+  /** Puts these containers in the place of the batch's sealed ones; those that have ended stay. */
+  async reseal(
+    tx: Tx,
+    { cooperativeId }: Scope,
+    batchId: string,
+    containers: readonly NewContainer[],
+    bestBefore: string,
+  ): Promise<void> {
+    await tx.container.deleteMany({ where: { cooperativeId, batchId, state: 'sealed' } });
+    await tx.container.createMany({
+      data: containers.map((container) => ({
+        cooperativeId,
+        id: newId(),
+        batchId,
+        bestBefore: toDate(bestBefore),
+        ...container,
+      })),
+    });
+  }
+
+  /** Whether the round's share-out is confirmed. */
+  async isSharedOut(tx: Tx, { cooperativeId }: Scope, roundId: string): Promise<boolean> {
+    return (await tx.shareOut.count({ where: { cooperativeId, roundId, state: 'confirmed' } })) > 0;
+  }
+
+  /** A proposal speaks of containers that are not there any more once a yield is entered anew. */
+  async supersedeProposal(tx: Tx, { cooperativeId }: Scope, roundId: string): Promise<void> {
+    await tx.shareOut.updateMany({
+      where: { cooperativeId, roundId, state: 'proposed' },
+      data: { state: 'superseded' },
+    });
+  }
+
+  /** Containers of the round in the common freezer, and swaps that wait for an answer about its containers. */
+  async openEnds(
+    tx: Tx,
+    { cooperativeId }: Scope,
+    roundId: string,
+    now: Date,
+  ): Promise<{ containers: number; portions: number; swaps: number }> {
+    const ofRound = { cooperativeId, batch: { roundId } };
+    const pool = await tx.container.aggregate({
+      where: { ...ofRound, state: 'sealed', holderHouseholdId: null },
+      _count: { _all: true },
+      _sum: { portions: true },
+    });
+    const swaps = await tx.swap.count({
+      where: {
+        cooperativeId,
+        state: { in: ['proposed', 'accepted'] },
+        openUntil: { gt: now },
+        parts: { some: { container: ofRound } },
+      },
+    });
+    return { containers: pool._count._all, portions: pool._sum.portions ?? 0, swaps };
+  }
+
+  /** Millilitres of the sealed containers that each household holds. */
+  async heldMl(tx: Tx, { cooperativeId }: Scope): Promise<Map<string, number>> {
+    const rows = await tx.container.groupBy({
+      by: ['holderHouseholdId'],
+      where: { cooperativeId, state: 'sealed', holderHouseholdId: { not: null } },
+      _sum: { millilitres: true },
+    });
+    return new Map(rows.map((row) => [row.holderHouseholdId ?? '', row._sum.millilitres ?? 0]));
+  }
+}
