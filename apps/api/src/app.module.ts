@@ -1,8 +1,12 @@
 import { Module, type DynamicModule } from '@nestjs/common';
+import { BuyingModule } from './buying/buying.module.ts';
 import { CooperativesModule } from './cooperatives/cooperatives.module.ts';
 import { IdentityModule } from './identity/identity.module.ts';
+import { KitchenModule } from './kitchen/kitchen.module.ts';
 import type { Config } from './platform/config/config.ts';
 import { PlatformModule } from './platform/platform.module.ts';
+import { RecipesModule } from './recipes/recipes.module.ts';
+import { RoundsModule } from './rounds/rounds.module.ts';
 import { ShareOutsModule } from './share-outs/share-outs.module.ts';
 import { StockModule } from './stock/stock.module.ts';
 import { SwapsModule } from './swaps/swaps.module.ts';
@@ -17,6 +21,10 @@ export class AppModule {
         PlatformModule.with(config),
         IdentityModule,
         CooperativesModule,
+        RoundsModule,
+        KitchenModule,
+        BuyingModule,
+        RecipesModule,
         ShareOutsModule,
         StockModule,
         SwapsModule,
