@@ -1,4 +1,5 @@
 import { Injectable } from '@nestjs/common';
+import { exclusionsOf } from '@frostmoot/calc';
 import { fromDate, toDate } from '../platform/db/dates.ts';
 import { newId } from '../platform/db/ids.ts';
 import { onUnique } from '../platform/db/on-unique.ts';
@@ -29,9 +30,6 @@ export interface EatingHousehold {
   mustNot: string[];
   ratherNot: string[];
 }
-
-const subjects = (restrictions: readonly { subject: string; strength: string }[], strength: string): string[] =>
-  [...new Set(restrictions.filter((each) => each.strength === strength).map(({ subject }) => subject))].sort();
 
 @Injectable()
 export class ParticipantsRepository {
@@ -85,7 +83,7 @@ export class ParticipantsRepository {
       orderBy: { name: 'asc' },
     });
     return rows.map(({ diners, ...row }) => {
-      const restrictions = diners.flatMap((diner) => diner.restrictions);
+      const { mustNot, ratherNot } = exclusionsOf(diners);
       return {
         id: row.id,
         name: row.name,
@@ -97,8 +95,8 @@ export class ParticipantsRepository {
           ageBand: ageBand === 'child' ? ('child' as const) : ('adult' as const),
           ...(birthYear === null ? {} : { birthYear }),
         })),
-        mustNot: subjects(restrictions, 'hard'),
-        ratherNot: subjects(restrictions, 'wish'),
+        mustNot,
+        ratherNot,
       };
     });
   }

@@ -1,5 +1,5 @@
 import { Injectable } from '@nestjs/common';
-import { nextStage, openPoints, rational } from '@frostmoot/calc';
+import { mayKnowRestrictions, nextStage, openPoints, rational } from '@frostmoot/calc';
 import type { OpenPoint, RoundState } from '@frostmoot/calc';
 import type { round as roundSchema } from '@frostmoot/contract';
 import type { z } from 'zod';
@@ -127,7 +127,12 @@ export class RoundReader {
 
 /** That nothing suits a household says something of its health, which not everybody need know. */
 const maySee = ({ roles, householdId }: Actor, { code, facts }: OpenPoint): boolean =>
-  code !== 'nothing-fit' || roles.includes('coordinator') || facts['householdId'] === householdId;
+  code !== 'nothing-fit' ||
+  mayKnowRestrictions({
+    ownHousehold: facts['householdId'] === householdId,
+    coordinator: roles.includes('coordinator'),
+    cooksForAll: false,
+  });
 
 const plannedPortions = ({ dishes }: RoundPlan): number =>
   dishes.reduce((sum, dish) => sum + figures.portionsOf(dish), 0);
