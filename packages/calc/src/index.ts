@@ -128,3 +128,7 @@ export { explainShareOut } from './share-out/explain.ts';
 export type { ShareOutExplanation } from './share-out/explain.ts';
 export { verifyShareOut } from './share-out/verify.ts';
 export type { Violation } from './share-out/verify.ts';
+export { clearBalances, fewestPayments } from './clearing/clear-balances.ts';
+export type { ClearBalancesOutput, Clearing, PaymentDue } from './clearing/clear-balances.ts';
+export { readClearing } from './clearing/clearing-input.ts';
+export type { ClearingInput } from './clearing/clearing-input.ts';
