@@ -886,7 +886,8 @@ ALTER TABLE entry
 CREATE FUNCTION entry_must_balance() RETURNS trigger LANGUAGE plpgsql AS $$
 DECLARE total numeric; lines int; which uuid;
 BEGIN
-  which := CASE WHEN TG_TABLE_NAME = 'entry' THEN NEW.id ELSE NEW.entry_id END;
+  -- An IF, since the row of one table does not have the column of the other.
+  IF TG_TABLE_NAME = 'entry' THEN which := NEW.id; ELSE which := NEW.entry_id; END IF;
   SELECT coalesce(sum(amount), 0), count(*) INTO total, lines FROM posting WHERE cooperative_id = NEW.cooperative_id AND entry_id = which;
   IF total <> 0 OR lines = 0 THEN
     RAISE EXCEPTION 'entry % does not balance: % in % postings', which, total, lines USING ERRCODE = '23514', CONSTRAINT = 'entry_balances';
