@@ -23,9 +23,17 @@ export interface ButtonProps extends Omit<AriaButtonProps, 'className' | 'style'
 }
 
 /** A button says a verb, or what has happened; a number that the act depends on stands in it. `isPending` keeps focus and stops a second press. */
-export function Button({ kind, tall, wide, icon, children, ...rest }: ButtonProps) {
+export function Button({ kind, tall, wide, icon, children, isPending, type, onPress, ...rest }: ButtonProps) {
+  // The kit's own pending state announces itself through an element without a name, so it is done here.
+  const state = isPending ? { 'data-pending': '', 'aria-disabled': true } : {};
   return (
-    <AriaButton {...rest} className={classOf({ kind, tall, wide })}>
+    <AriaButton
+      {...rest}
+      {...state}
+      type={isPending ? 'button' : type}
+      onPress={isPending ? undefined : onPress}
+      className={classOf({ kind, tall, wide })}
+    >
       {icon}
       {children}
     </AriaButton>

@@ -8,7 +8,7 @@ export function Gate({ title, lead, children }: { title: string; lead?: ReactNod
   const { t, language, setLanguage } = useLocale();
   return (
     <div className="gate">
-      <div className="gate-head">
+      <header className="gate-head">
         <span className="top-line-name">Frostmoot</span>
         <div className="field-box">
           <select
@@ -23,7 +23,7 @@ export function Gate({ title, lead, children }: { title: string; lead?: ReactNod
             ))}
           </select>
         </div>
-      </div>
+      </header>
       <main id="main">
         <Page title={title}>
           {lead && <p className="measure">{lead}</p>}

@@ -34,7 +34,9 @@ export async function ok<Data>(
   });
   if (answer.response.ok) return answer.data as NonNullable<Data>;
   const problem = problemFrom(answer.response.status, answer.error);
-  if (problem.status === 401) signedOut();
+  // Asking who is signed in (/api/me) is how the app finds out; and wrong credentials are no lost session.
+  const isLost = problem.code === 'not-signed-in' && !answer.response.url.endsWith('/api/me');
+  if (isLost) signedOut();
   throw problem;
 }
 
