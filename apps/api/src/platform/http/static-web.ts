@@ -30,7 +30,8 @@ export async function serveWeb(instance: FastifyInstance, webDist: string): Prom
   });
   instance.get('/*', (request, reply) => {
     const path = request.url.split('?')[0] ?? '/';
-    const page = request.headers.accept?.includes('text/html') === true;
+    // The address itself is a page for whoever asks, a health check with `Accept: */*` included.
+    const page = path === '/' || request.headers.accept?.includes('text/html') === true;
     if (/^\/(api|assets)(\/|$)/.test(path) || !page) {
       sendProblem(reply, problemOf(new DomainError('not-found', 'There is nothing here')));
       return;
