@@ -31,6 +31,10 @@ export interface EatingHousehold {
   ratherNot: string[];
 }
 
+const asTyped = ({ restrictions }: { restrictions: { subject: string; strength: string }[] }) => ({
+  restrictions: restrictions.map(({ subject, strength }) => ({ subject, strength: strength as 'hard' | 'wish' })),
+});
+
 @Injectable()
 export class ParticipantsRepository {
   /** Every row about a round's households, by household name, then date. */
@@ -83,7 +87,7 @@ export class ParticipantsRepository {
       orderBy: { name: 'asc' },
     });
     return rows.map(({ diners, ...row }) => {
-      const { mustNot, ratherNot } = exclusionsOf(diners);
+      const { mustNot, ratherNot } = exclusionsOf(diners.map(asTyped));
       return {
         id: row.id,
         name: row.name,
