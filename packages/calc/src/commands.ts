@@ -1,3 +1,4 @@
+import { clearBalances } from './clearing/clear-balances.ts';
 import { costSplit } from './cost-split/cost-split.ts';
 import { bestBefore } from './dates/best-before.ts';
 import { dateMark } from './dates/date-mark.ts';
@@ -5,6 +6,7 @@ import { convert } from './quantity/convert.ts';
 import { explode } from './recipes/explode.ts';
 import { scale } from './recipes/scale.ts';
 import { servingsToBuy } from './recipes/servings-to-buy.ts';
+import { shareOut } from './share-out/share-out.ts';
 
 /**
  * The calculations that can be asked for by name, from the command line or by a test: each takes unknown input and gives a result for `canonicalJson`,
@@ -12,12 +14,14 @@ import { servingsToBuy } from './recipes/servings-to-buy.ts';
  */
 export const commands = {
   'best-before': bestBefore,
+  'clear-balances': clearBalances,
   convert,
   'cost-split': costSplit,
   'date-mark': dateMark,
   explode,
   scale,
   'servings-to-buy': servingsToBuy,
+  'share-out': shareOut,
 } as const satisfies Record<string, (input: unknown) => unknown>;
 
 export type CommandName = keyof typeof commands;
