@@ -42,12 +42,11 @@ const STEPS = {
     name: 'Writing the types of the API for the web',
     inputs: ['packages/contract/openapi/openapi.json', ...LOCK],
     output: 'apps/web/src/lib/api/schema.d.ts',
-    work: () =>
-      node('openapi-typescript/bin/cli.js', [
+    work: async () =>
+      (await import('./api-types.mjs')).writeApiTypes(
         'packages/contract/openapi/openapi.json',
-        '-o',
         'apps/web/src/lib/api/schema.d.ts',
-      ]),
+      ),
   },
   web: {
     name: 'Building the web app',

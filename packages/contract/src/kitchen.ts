@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { containerPlan } from './recipes.ts';
+import { containerPlan, saveContainerPlan } from './recipes.ts';
 import { id, localDate, named, rational, version } from './primitives.ts';
 
 /** One making of one recipe; its code is the lot code. */
@@ -63,7 +63,7 @@ export const kitchen = z
 export const enterYield = z
   .object({
     frozenOn: localDate,
-    containers: z.array(containerPlan).max(20),
+    containers: z.array(saveContainerPlan).max(20),
     note: z.string().trim().max(500).default(''),
   })
   .meta({ id: 'EnterYield' });

@@ -34,9 +34,13 @@ export const containerPlan = z
   .object({
     portions: z.int().min(1).max(100),
     count: z.int().min(1).max(500),
-    millilitres: z.int().min(1).max(100_000).nullable().default(null),
+    millilitres: z.int().min(1).max(100_000).nullable(),
   })
   .meta({ id: 'ContainerPlan' });
+/** The same as typed, where the volume may be left out. */
+export const saveContainerPlan = containerPlan
+  .extend({ millilitres: containerPlan.shape.millilitres.default(null) })
+  .meta({ id: 'SaveContainerPlan' });
 
 /** One line of a recipe: an ingredient or another recipe's version, with its quantity. */
 export const recipeLine = z
@@ -119,7 +123,7 @@ export const saveRecipeVersion = z
   .object({
     makes: z.object({ quantity: rationalAtLeastNil, unit: z.string().min(1).max(30) }),
     portions: z.int().min(1).max(2000).nullable().default(null),
-    containerPlan: z.array(containerPlan).max(20).default([]),
+    containerPlan: z.array(saveContainerPlan).max(20).default([]),
     months: z.int().min(1).max(24),
     monthsSource: z.string().trim().min(1).max(200),
     potLitres: rationalAtLeastNil.nullable().default(null),

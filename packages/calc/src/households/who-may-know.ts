@@ -12,9 +12,9 @@ export interface Knowing {
  */
 export const mayKnowRestrictions = (who: Knowing): boolean => who.ownHousehold || who.coordinator || who.cooksForAll;
 
-/** What a diner asked to leave out: must not eat (hard), would rather not (wish). */
+/** What a diner asked to leave out. `strength`: 'hard' for must not eat, anything else for would rather not. */
 export interface DinerRestrictions {
-  restrictions: readonly { subject: string; strength: 'hard' | 'wish' }[];
+  restrictions: readonly { subject: string; strength: string }[];
 }
 
 /**

@@ -3,6 +3,7 @@ import { PrismaPg } from '@prisma/adapter-pg';
 import { PrismaClient, type Prisma } from '../../generated/prisma/client.ts';
 import type { Config } from '../config/config.ts';
 import { CONFIG } from '../config/tokens.ts';
+import { OneAtATimeClient } from './one-at-a-time.ts';
 
 /** An open transaction with its cooperative set; repositories take it explicitly. */
 export type Tx = Prisma.TransactionClient;
@@ -17,6 +18,7 @@ export class Database implements OnApplicationShutdown {
       connectionString: config.databaseUrl,
       max: config.databasePool,
       connectionTimeoutMillis: 10_000,
+      Client: OneAtATimeClient,
     });
     this.client = new PrismaClient({
       adapter,

@@ -24,7 +24,7 @@ export function problemOf(error: unknown): Problem {
   if (known) return named(known.code, statuses[known.code], known.detail);
   const status = statusOf(error);
   if (status !== undefined && status < 500) return named('invalid-input', status, 'This request cannot be used');
-  return named('internal', 500, 'Something went wrong on our side; nothing was changed by this request');
+  return named('internal', 500, 'Something went wrong on our side');
 }
 
 function named(code: string, status: number, detail: string): Problem {
