@@ -1,7 +1,7 @@
-import type { components } from './api/schema.d.ts';
+import type { Schemas } from './api/schemas.ts';
 
-export type RoundSummary = components['schemas']['RoundSummary'];
-export type Round = components['schemas']['Round'];
+export type RoundSummary = Schemas['RoundSummary'];
+export type Round = Schemas['Round'];
 export type ApiStage = RoundSummary['stage'];
 
 /** The six places of a round, as people see them. */

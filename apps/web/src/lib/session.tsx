@@ -1,6 +1,7 @@
 import { queryOptions, useQuery, useQueryClient, type QueryClient } from '@tanstack/react-query';
 import { api, isProblem, ok } from './api/client.ts';
 import type { Schemas } from './api/schemas.ts';
+import { forgetKept } from './kept-state.ts';
 import { readSetting, writeSetting } from './settings.ts';
 
 export type Me = Schemas['Me'];
@@ -79,6 +80,7 @@ export function useChooseCooperative() {
 /** After signing in, setting up or joining: what was loaded before belongs to nobody; the answer is the new session. */
 export function beginSession(queryClient: QueryClient, me: Me, cooperativeId?: string): void {
   queryClient.clear();
+  forgetKept();
   queryClient.setQueryData(meQuery.queryKey, me);
   if (cooperativeId) writeSetting('cooperative', cooperativeId);
 }
@@ -86,6 +88,7 @@ export function beginSession(queryClient: QueryClient, me: Me, cooperativeId?: s
 /** Forgets everything of the person who signed out. */
 export function forgetSession(queryClient: QueryClient): void {
   queryClient.clear();
+  forgetKept();
   queryClient.setQueryData(meQuery.queryKey, null);
 }
 

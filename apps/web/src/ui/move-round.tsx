@@ -14,13 +14,13 @@ import { say } from './toast.tsx';
 
 type Target = Exclude<ApiStage, 'planning'>;
 
-function useMove(round: Round, to: Target | undefined) {
+function useMove(round: Round) {
   const t = useT();
   const { cooperativeId } = useSession();
   const navigate = useNavigate();
   const queryClient = useQueryClient();
-  return useWrite<void, Round>({
-    write: (_, headers) =>
+  return useWrite<Target, Round>({
+    write: (to, headers) =>
       ok<Round>(
         api.POST('/api/cooperatives/{cooperativeId}/rounds/{roundId}/stage', {
           params: { path: { cooperativeId, roundId: round.id } },
@@ -46,7 +46,7 @@ export function MoveRound({ round, tall, kind = 'main' }: { round: Round; tall?:
   const { can } = useSession();
   const [isOpen, setOpen] = useState(false);
   const to = stageAfter(round.stage) as Target | undefined;
-  const move = useMove(round, to);
+  const move = useMove(round);
   if (!to) return null;
   if (!can('coordinator')) return <p className="soft">{t('round.coordinatorMoves')}</p>;
   const open = round.openPoints.length;
@@ -72,7 +72,7 @@ export function MoveRound({ round, tall, kind = 'main' }: { round: Round; tall?:
           word={String(round.number)}
           confirm={t('round.move.settled', { number: round.number })}
           keep={t('round.stay')}
-          onConfirm={() => move.mutate()}
+          onConfirm={() => move.mutate(to)}
           isPending={move.isPending}
           problem={<Problem error={move.error} />}
         />
@@ -81,7 +81,7 @@ export function MoveRound({ round, tall, kind = 'main' }: { round: Round; tall?:
           <p>{t(`round.moveMeans.${to}`)}</p>
           <Problem error={move.error} />
           <div className="row">
-            <Button onPress={() => move.mutate()} isPending={move.isPending}>
+            <Button onPress={() => move.mutate(to)} isPending={move.isPending}>
               {label}
             </Button>
             <Button kind="plain" onPress={close}>

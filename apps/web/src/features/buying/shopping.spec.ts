@@ -1,5 +1,14 @@
 import { describe, expect, it } from '@jest/globals';
-import { lineInHand, receiptFrom, receiptTotal, tillOf, type Purchase, type SellerList } from './shopping.ts';
+import {
+  feeLine,
+  lineInHand,
+  receiptFrom,
+  receiptTotal,
+  sentLines,
+  tillOf,
+  type Purchase,
+  type SellerList,
+} from './shopping.ts';
 
 const line = (id: string, more: Partial<Purchase> = {}): Purchase => ({
   id,
@@ -88,5 +97,41 @@ describe('a receipt before it is typed', () => {
       ['oil', true],
     ]);
     expect(receiptTotal(lines)).toBe(525n);
+  });
+
+  it('sends only what is on it, and remembers where each line stands in the form', () => {
+    const shopping = list([line('beans'), line('tray', { bought: true, catchWeight: true })]);
+    const lines = [
+      ...receiptFrom(shopping, { tray: { quantity: '4.36', amountMinor: '790' } }, ''),
+      feeLine('Parking', '150'),
+    ];
+    expect(sentLines(lines)).toEqual([
+      {
+        index: 1,
+        line: {
+          kind: 'goods',
+          purchaseId: 'tray',
+          ingredientId: null,
+          label: 'tray, 2 kg bag',
+          packs: 2,
+          actualQuantity: '4.36',
+          unit: 'kg',
+          amountMinor: '790',
+        },
+      },
+      {
+        index: 2,
+        line: {
+          kind: 'fee',
+          purchaseId: null,
+          ingredientId: null,
+          label: 'Parking',
+          packs: null,
+          actualQuantity: null,
+          unit: null,
+          amountMinor: '150',
+        },
+      },
+    ]);
   });
 });

@@ -1,11 +1,11 @@
 import { rational } from '@frostmoot/calc';
-import type { components } from '../../lib/api/schema.d.ts';
+import type { Schemas } from '../../lib/api/schemas.ts';
 import { labelQuantity } from './weighed.ts';
 
-export type Buying = components['schemas']['Buying'];
+export type Buying = Schemas['Buying'];
 export type SellerList = Buying['lists'][number];
-export type Purchase = components['schemas']['Purchase'];
-export type Receipt = components['schemas']['Receipt'];
+export type Purchase = Schemas['Purchase'];
+export type Receipt = Schemas['Receipt'];
 
 /** What the buyer has noted in the shop for a line: what it weighs and what it costs. Kept on the device until the receipt is entered. */
 export interface Noted {
@@ -55,6 +55,8 @@ export const isPaid = (list: SellerList): boolean =>
 
 export interface ReceiptLineDraft {
   purchaseId: string | null;
+  /** For goods that no list had. */
+  ingredientId: string | null;
   label: string;
   kind: 'goods' | 'fee';
   packs: number | null;
@@ -62,6 +64,7 @@ export interface ReceiptLineDraft {
   quantity: string | null;
   unit: string | null;
   amountMinor: string | null;
+  plannedMinor: string | null;
   /** Left out of the receipt: it was not there, or is on another one. */
   isLeftOut: boolean;
   catchWeight: boolean;
@@ -78,12 +81,14 @@ export function receiptFrom(list: SellerList, notes: Notes, feeLabel: string): R
     const noted = notes[keyOf(line)];
     return {
       purchaseId: line.id,
+      ingredientId: null,
       label: line.label,
       kind: 'goods',
       packs: line.packs,
       quantity: noted?.quantity ?? decimalOf(line.packs, line.packQuantity),
       unit: line.packUnit,
       amountMinor: noted?.amountMinor ?? line.plannedMinor,
+      plannedMinor: line.plannedMinor,
       isLeftOut: anyTicked && !line.bought,
       catchWeight: line.catchWeight,
     };
@@ -92,20 +97,48 @@ export function receiptFrom(list: SellerList, notes: Notes, feeLabel: string): R
   return [...goods, feeLine(feeLabel, list.feeMinor)];
 }
 
-export const feeLine = (label: string, amountMinor: string | null): ReceiptLineDraft => ({
+const ownLine = (kind: 'goods' | 'fee', label: string, amountMinor: string | null): ReceiptLineDraft => ({
   purchaseId: null,
+  ingredientId: null,
   label,
-  kind: 'fee',
+  kind,
   packs: null,
   quantity: null,
   unit: null,
   amountMinor,
+  plannedMinor: null,
   isLeftOut: false,
   catchWeight: false,
 });
+
+export const feeLine = (label: string, amountMinor: string | null): ReceiptLineDraft =>
+  ownLine('fee', label, amountMinor);
+export const goodsLine = (): ReceiptLineDraft => ownLine('goods', '', null);
 
 export const receiptTotal = (lines: readonly ReceiptLineDraft[]): bigint =>
   lines.reduce(
     (total, line) => (line.isLeftOut || line.amountMinor === null ? total : total + BigInt(line.amountMinor)),
     0n,
   );
+
+type SentLine = Schemas['CreateReceipt']['lines'][number];
+
+/** The lines that go onto the receipt, each with its place in the draft, since the server names wrong fields by the place among those sent. */
+export function sentLines(lines: readonly ReceiptLineDraft[]): { index: number; line: SentLine }[] {
+  return lines.flatMap((line, index) => {
+    if (line.isLeftOut) return [];
+    const { kind, purchaseId, ingredientId, label, packs, quantity, unit, amountMinor } = line;
+    const hasQuantity = kind === 'goods' && quantity !== null;
+    const sent: SentLine = {
+      kind,
+      purchaseId,
+      ingredientId,
+      label,
+      packs,
+      actualQuantity: hasQuantity ? quantity : null,
+      unit: hasQuantity ? unit : null,
+      amountMinor: amountMinor ?? '0',
+    };
+    return [{ index, line: sent }];
+  });
+}
