@@ -9,11 +9,15 @@ import { DinersService } from './diners.service.ts';
 import { HouseholdRepository } from './household.repository.ts';
 import { HouseholdsController } from './households.controller.ts';
 import { HouseholdsService } from './households.service.ts';
+import { StockModule } from '../stock/stock.module.ts';
+import { ThisWeekController } from './this-week.controller.ts';
+import { ThisWeekRepository } from './this-week.repository.ts';
+import { ThisWeekService } from './this-week.service.ts';
 
 /** The cooperative, its households and who eats in them. */
 @Module({
-  imports: [RecipesModule],
-  controllers: [CooperativeController, HouseholdsController, DinersController],
+  imports: [RecipesModule, StockModule],
+  controllers: [CooperativeController, HouseholdsController, DinersController, ThisWeekController],
   providers: [
     CooperativeRepository,
     CooperativeService,
@@ -21,6 +25,8 @@ import { HouseholdsService } from './households.service.ts';
     DinersService,
     HouseholdRepository,
     HouseholdsService,
+    ThisWeekRepository,
+    ThisWeekService,
   ],
 })
 export class CooperativesModule {}

@@ -53,7 +53,7 @@ function complete(path: string, method: (typeof METHODS)[number], operation: Ope
   if (!notes) throw new Error(`${method} ${path} has no @Operation`);
   const write = method !== 'get';
   const keyed = write && !notes.keyless;
-  operation.tags = [
+  operation.tags ??= [
     path.split('/').filter((part) => !part.startsWith('{'))[path.includes('{cooperativeId}/') ? 3 : 2] ?? 'api',
   ];
   if (!open) operation.security = [{ session: [] }];
