@@ -10,7 +10,10 @@ const some = fc.subarray(dishes, { maxLength: 3 });
 const weight = fc.constantFrom('0', '1', '3/2', '2', '5/2', '3', '3.8', '7');
 const households = fc.uniqueArray(
   fc.record({
-    id: fc.string({ minLength: 1, maxLength: 6, unit: 'grapheme-ascii' }),
+    id: fc.oneof(
+      fc.string({ minLength: 1, maxLength: 6, unit: 'grapheme-ascii' }),
+      fc.constantFrom('constructor', '__proto__'),
+    ),
     weight,
     excludes: some,
     refuses: some,

@@ -50,6 +50,10 @@ type Report = (code: Violation['code'], where?: { household?: string; lot?: stri
 const worthOf = ({ portions, counts }: ShareLot): Rational => mul(portions, counts);
 const times = (count: number, value: Rational): Rational => mul(rational(BigInt(count)), value);
 
+/** A record's own member: an id may be a word that every object inherits. */
+const own = <T>(members: Readonly<Record<string, T>>, key: string): T | undefined =>
+  Object.hasOwn(members, key) ? members[key] : undefined;
+
 /** The output's numbers, found by name and never trusted to be there. */
 class Claimed {
   readonly output: ShareOutOutput;
@@ -58,11 +62,11 @@ class Claimed {
   }
 
   count(household: string, lot: string): number {
-    return this.output.containers[household]?.[lot] ?? 0;
+    return own(own(this.output.containers, household) ?? {}, lot) ?? 0;
   }
 
   number(part: 'entitlement' | 'target' | 'received' | 'owedAfter' | 'short', household: string): Rational | undefined {
-    const text = this.output[part][household];
+    const text = own(this.output[part], household);
     // These may be longer than what is read as input.
     const [n = '', d = '1'] = (text ?? '').split('/');
     return text !== undefined && /^-?\d+$/.test(n) && /^[1-9]\d*$/.test(d)
@@ -109,7 +113,7 @@ function checkContainers(input: ShareOutInput, claimed: Claimed, report: Report)
     room.set(id, freezerMl - used);
   }
   for (const lot of input.lots) {
-    const spare = claimed.output.unallotted[lot.id] ?? 0;
+    const spare = own(claimed.output.unallotted, lot.id) ?? 0;
     const given = input.households.reduce((total, { id }) => total + claimed.count(id, lot.id), 0);
     if (given + spare !== lot.containers) report('lot-does-not-add-up', { lot: lot.id });
     for (const { id, excludes, holds } of input.households) {
