@@ -71,6 +71,9 @@ BEGIN
     VALUES (p_cooperative, p_ids[1], 'portions', p_kind, p_reason, p_facts, p_container, p_round, p_today, p_person);
   INSERT INTO posting (cooperative_id, id, entry_id, account_id, amount, facts)
     VALUES (p_cooperative, p_ids[2], p_ids[1], p_own, p_amount, '{}'), (p_cooperative, p_ids[3], p_ids[1], p_common, -p_amount, '{}');
+  -- The balance is checked here and not at commit, when row-level security would hide the postings again.
+  SET CONSTRAINTS entry_balances, posting_balances IMMEDIATE;
+  SET CONSTRAINTS entry_balances, posting_balances DEFERRED;
 END $$;
 
 -- Who has a container and since when, for whoever came second; a statement of its own, or it would not see what the winner has just written.
