@@ -11,11 +11,7 @@ import { ScalingService } from './scaling.service.ts';
 
 const search = z.string().max(120).default('');
 /** a version's number; the newest when left out */
-const versionNumber = z
-  .string()
-  .regex(/^[1-9]\d{0,5}$/)
-  .transform(Number)
-  .optional();
+const versionNumber = z.coerce.number().int().min(1).max(999_999).optional();
 /** more than nil, with few enough digits that every scaled quantity stays exact */
 const portions = z
   .string()

@@ -5,7 +5,7 @@ import { problem } from '@frostmoot/contract';
 import { DOCUMENT_PUBLIC } from '../auth/decorators.ts';
 import { DOCUMENT_NOTES, type DocumentNotes } from '../http/operation.ts';
 import { statuses } from '../http/statuses.ts';
-import { SchemaCollection } from './schemas.ts';
+import { MAY_BE_MISSING, SchemaCollection } from './schemas.ts';
 
 const WRITES = ['post', 'put', 'patch', 'delete'] as const;
 const METHODS = ['get', ...WRITES] as const;
@@ -58,6 +58,7 @@ function complete(path: string, method: (typeof METHODS)[number], operation: Ope
   ];
   if (!open) operation.security = [{ session: [] }];
   operation.parameters = [...pathParameters(path, operation), ...(operation.parameters ?? [])];
+  for (const parameter of operation.parameters) markOptional(parameter);
   if (keyed) {
     operation.parameters = [
       ...(operation.parameters ?? []),
@@ -84,6 +85,12 @@ function complete(path: string, method: (typeof METHODS)[number], operation: Ope
       : []),
     ...(conditional ? (['precondition-required', 'precondition-failed'] as const) : []),
   ]);
+}
+
+function markOptional(parameter: NonNullable<OperationObject['parameters']>[number]): void {
+  if (!('schema' in parameter) || !parameter.schema || !(MAY_BE_MISSING in parameter.schema)) return;
+  delete parameter.schema[MAY_BE_MISSING];
+  parameter.required = false;
 }
 
 /** Those that a handler does not name, because the guard has read them. */

@@ -1,5 +1,8 @@
 import { z } from 'zod';
 
+/** Marks the schema of a parameter that need not be sent; the document takes it out and says so in its own way. */
+export const MAY_BE_MISSING = 'x-frostmoot-may-be-missing';
+
 type Json = Record<string, unknown>;
 
 /** Schemas of the document by name, collected while it is made; the same name for two different schemas is a mistake of ours. */
@@ -10,6 +13,7 @@ export class SchemaCollection {
   readonly convert = (schema: unknown, { schemaType }: { schemaType: 'input' | 'output' }) => {
     const made = z.toJSONSchema(schema as z.ZodType, { target: 'draft-2020-12', io: schemaType }) as Json;
     const { $defs, $schema: _, ...root } = made;
+    if (schemaType === 'input' && (schema as z.ZodType).safeParse(undefined).success) root[MAY_BE_MISSING] = true;
     for (const [name, definition] of Object.entries(($defs ?? {}) as Record<string, Json>)) this.add(name, definition);
     const name = root['id'];
     if (typeof name !== 'string') return { schema: clean(root) };
