@@ -33,9 +33,11 @@ export function useFieldWords() {
       return found;
     },
     refused(error: FieldProblem): string {
-      const key = `problems.field.${error.code ?? ''}`;
-      // The server's sentence is English: shown only where its code has no words of our own.
-      return findMessage(language, key) === undefined ? error.detail || t('common.field.wrong') : t(key as MessageKey);
+      const keys = [`problems.field.${error.code ?? ''}`, `problems.${error.code ?? ''}`];
+      const known = keys.find((key) => findMessage(language, key) !== undefined);
+      if (known) return t(known as MessageKey);
+      // The server's own sentence is English.
+      return language === 'en' && error.detail ? error.detail : t('common.field.wrong');
     },
   };
 }

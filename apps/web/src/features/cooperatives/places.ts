@@ -1,9 +1,10 @@
+import { currencyDigits } from '@frostmoot/calc';
 import type { Option } from '../../ui/fields.tsx';
 
-/** The currencies that the browser can name, by code, each with its name in the reader's language. */
+/** The currencies of ISO 4217 by code, each with its name in the reader's language. */
 export function currencyOptions(locale: string): Option[] {
   const names = new Intl.DisplayNames(locale, { type: 'currency' });
-  return Intl.supportedValuesOf('currency').map((value) => ({
+  return [...currencyDigits.keys()].sort().map((value) => ({
     value,
     label: `${value} · ${names.of(value) ?? value}`,
   }));

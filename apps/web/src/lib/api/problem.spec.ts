@@ -12,11 +12,12 @@ describe('problemFrom', () => {
       errors: [
         { pointer: '#/lines/0/priceMinor', detail: 'must be text' },
         { pointer: '/name', detail: 'too short', code: 'too-short' },
+        { pointer: '#/c%25d', detail: 'odd' },
       ],
       params: { number: 14, holder: 'Haddou' },
     });
     expect(problem).toMatchObject({ status: 422, code: 'invalid-input', detail: 'Two lines are wrong.' });
-    expect(problem.errors.map((error) => error.pointer)).toEqual(['/lines/0/priceMinor', '/name']);
+    expect(problem.errors.map((error) => error.pointer)).toEqual(['/lines/0/priceMinor', '/name', '/c%d']);
     expect(problem.params).toEqual({ number: 14, holder: 'Haddou' });
   });
 

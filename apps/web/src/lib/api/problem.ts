@@ -53,6 +53,10 @@ export class ApiProblem extends Error {
 
 export const unreachable = (): ApiProblem => new ApiProblem({ status: 0, code: 'unreachable', detail: 'No answer.' });
 
+/** The plain form of a pointer that came as a URI fragment (RFC 6901, section 6). */
+const plainPointer = (pointer: string): string =>
+  pointer.startsWith('#') ? decodeURIComponent(pointer.slice(1)) : pointer;
+
 /** Reads a problem document; an answer that is none (a proxy's page, say) becomes a problem with the status alone. */
 export function problemFrom(status: number, body: unknown): ApiProblem {
   const parsed = problemDocument.safeParse(body);
@@ -63,8 +67,7 @@ export function problemFrom(status: number, body: unknown): ApiProblem {
     detail: document.detail ?? document.title ?? '',
     errors: document.errors?.map((error) => ({
       ...error,
-      // Some writers prefix a pointer with "#" (its URI fragment form).
-      pointer: error.pointer.replace(/^#/, ''),
+      pointer: plainPointer(error.pointer),
       detail: error.detail ?? '',
     })),
     params: document.params,
