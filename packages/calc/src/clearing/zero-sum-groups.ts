@@ -15,7 +15,7 @@ export interface Groups {
 }
 
 /** Up to so many balances the search is complete: 2^21 sums for the last. */
-export const mostExact = 22;
+const mostExact = 22;
 
 /** Larger amounts first, so that what is found does not depend on names except among equals. */
 const ordered = (balances: readonly Balance[]): Balance[] =>
@@ -39,7 +39,7 @@ function opposites(balances: readonly Balance[]): { pairs: Balance[][]; rest: Ba
 /** The most groups that any order of all but the last can be cut into, for every subset; then read backwards. */
 function mostGroupsOf(balances: readonly Balance[]): Balance[][] {
   const last = balances.length - 1;
-  const full = 2 ** last;
+  const full = 1 << last;
   const sums = new Float64Array(full);
   const most = new Int8Array(full);
   const amounts = balances.map(({ amount }) => Number(amount));
