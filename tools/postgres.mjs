@@ -9,6 +9,7 @@ import { setTimeout as pause } from 'node:timers/promises';
 import pg from 'pg';
 import { dataPlace, giveTo, keptPassword } from './data-folder.mjs';
 import { postgresPrograms } from './postgres-binaries.mjs';
+import { commandOf, isAlive } from './processes.mjs';
 import { run, SetupError } from './workspace.mjs';
 
 const SUPERUSER = 'postgres';
@@ -259,29 +260,6 @@ export function freePort(port) {
       server.close(() => resolve(typeof address === 'object' && address ? address.port : port));
     });
   });
-}
-
-/** @param {number} pid */
-export function isAlive(pid) {
-  try {
-    process.kill(pid, 0);
-    return true;
-  } catch (error) {
-    return /** @type {NodeJS.ErrnoException} */ (error).code === 'EPERM';
-  }
-}
-
-/** The command line of a running process, empty when nobody says. @param {number} pid */
-async function commandOf(pid) {
-  if (process.platform === 'linux')
-    return (await readFile(`/proc/${pid}/cmdline`, 'utf8').catch(() => '')).replaceAll('\0', ' ');
-  const windows = `(Get-CimInstance Win32_Process -Filter 'ProcessId=${pid}').CommandLine`;
-  const [program, args] =
-    process.platform === 'win32'
-      ? ['powershell', ['-NoProfile', '-Command', windows]]
-      : ['ps', ['-p', String(pid), '-o', 'command=']];
-  return (await run(/** @type {string} */ (program), /** @type {string[]} */ (args)).catch(() => ({ output: '' })))
-    .output;
 }
 
 /** @param {NodeJS.ErrnoException} error @returns {any} */

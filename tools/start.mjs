@@ -3,6 +3,7 @@
 // comes after that step.
 import { join } from 'node:path';
 import { install, isInstalled } from './install.mjs';
+import { watchNpm } from './processes.mjs';
 import { seconds, step } from './progress.mjs';
 import { apiEnvironment, checkPort, portFrom, startApi } from './api-process.mjs';
 import { endPrograms, isMain, runCommand, SetupError } from './workspace.mjs';
@@ -42,16 +43,9 @@ function stopAsked() {
     endPrograms();
   };
   for (const signal of /** @type {const} */ (['SIGINT', 'SIGTERM', 'SIGHUP'])) process.on(signal, () => ask(signal));
-  if (process.env.npm_lifecycle_event !== undefined) {
-    // Killed with -9, npm cannot tell us; that our parent has changed does.
-    const parent = process.ppid;
-    const watch = setInterval(() => {
-      if (process.ppid === parent) return;
-      clearInterval(watch);
-      if (!controller.signal.aborted) ask('npm has ended');
-    }, 500);
-    watch.unref();
-  }
+  void watchNpm(() => {
+    if (!controller.signal.aborted) ask('npm has ended');
+  });
   return controller.signal;
 }
 

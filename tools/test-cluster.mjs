@@ -7,7 +7,8 @@ import { join } from 'node:path';
 import { setTimeout as pause } from 'node:timers/promises';
 import { addressFor, APP, OWNER, prepareRoles, withClient } from './database.mjs';
 import { migrate } from './migrations.mjs';
-import { isAlive, openCluster } from './postgres.mjs';
+import { openCluster } from './postgres.mjs';
+import { isAlive } from './processes.mjs';
 
 const PREFIX = 'frostmoot-test-';
 const FOLDER_VARIABLE = 'FROSTMOOT_TEST_FOLDER';
