@@ -36,7 +36,10 @@ export default defineConfig({
       output: {
         advancedChunks: {
           // What changes with every release is kept apart from what hardly ever changes.
-          groups: [{ name: 'react', test: /node_modules[\\/](react|react-dom|scheduler)[\\/]/ }],
+          groups: [
+            { name: 'react', test: /node_modules[\\/](react|react-dom|scheduler)[\\/]/ },
+            { name: 'core', test: /node_modules[\\/](@tanstack|@formatjs|intl-messageformat|openapi-fetch|zod)[\\/]/ },
+          ],
         },
       },
     },
