@@ -1,4 +1,5 @@
 import { Module, type DynamicModule } from '@nestjs/common';
+import { AccountsModule } from './accounts/accounts.module.ts';
 import { BuyingModule } from './buying/buying.module.ts';
 import { CooperativesModule } from './cooperatives/cooperatives.module.ts';
 import { IdentityModule } from './identity/identity.module.ts';
@@ -28,6 +29,7 @@ export class AppModule {
         ShareOutsModule,
         StockModule,
         SwapsModule,
+        AccountsModule,
       ],
     };
   }
