@@ -3,13 +3,16 @@ import { createRootRouteWithContext, createRoute, Outlet, redirect } from '@tans
 import * as z from 'zod/mini';
 import { loadSession } from '../lib/session.tsx';
 import { Toasts } from '../ui/toast.tsx';
+import { RootErrorPage } from './error-page.tsx';
 import { lazyPage } from './lazy-page.ts';
+import { NotFoundPage } from './not-found-page.tsx';
 import { Shell } from './shell.tsx';
 
 // Every address of the app. A page is fetched with the words of the areas named beside it; what a page keeps in the address (a filter, a
 // chosen item) is declared here by `validateSearch`, so that each view has a link that works again.
 
 const root = createRootRouteWithContext<{ queryClient: QueryClient }>()({
+  errorComponent: RootErrorPage,
   component: () => (
     <>
       <Outlet />
@@ -49,7 +52,11 @@ const member = createRoute({
     if (!session) throw redirect({ to: '/sign-in', search: { return: location.href }, replace: true });
   },
   component: Shell,
+  errorComponent: RootErrorPage,
 });
+
+/** Any other address, inside the frame. */
+const elsewhere = createRoute({ getParentRoute: () => member, path: '$', component: NotFoundPage });
 
 const thisWeek = createRoute({
   getParentRoute: () => member,
@@ -60,7 +67,14 @@ const thisWeek = createRoute({
 const rounds = createRoute({
   getParentRoute: () => member,
   path: 'round',
+  validateSearch: z.object({ all: z.optional(z.boolean()) }),
   component: lazyPage(['round'], () => import('../features/rounds/rounds-page.tsx'), 'RoundsPage'),
+});
+
+const startRound = createRoute({
+  getParentRoute: () => member,
+  path: 'round/start',
+  component: lazyPage(['round'], () => import('../features/rounds/start-round-page.tsx'), 'StartRoundPage'),
 });
 
 const round = createRoute({ getParentRoute: () => member, path: 'rounds/$roundId' });
@@ -75,7 +89,7 @@ const plan = createRoute({
   getParentRoute: () => round,
   path: 'plan',
   staticData: { stage: 'plan' },
-  component: lazyPage(['round'], () => import('../features/rounds/plan-page.tsx'), 'PlanPage'),
+  component: lazyPage(['round', 'food'], () => import('../features/rounds/plan-page.tsx'), 'PlanPage'),
 });
 
 const buy = createRoute({
@@ -83,7 +97,26 @@ const buy = createRoute({
   path: 'buy',
   staticData: { stage: 'buy', handsBusy: 'phone' },
   validateSearch: z.object({ seller: z.optional(z.string()), line: z.optional(z.string()) }),
-  component: lazyPage(['round', 'buying'], () => import('../features/buying/buying-page.tsx'), 'BuyingPage'),
+  component: lazyPage(['round', 'buying', 'food'], () => import('../features/buying/buying-page.tsx'), 'BuyingPage'),
+});
+
+const receipt = createRoute({
+  getParentRoute: () => round,
+  path: 'buy/receipt',
+  staticData: { stage: 'buy' },
+  validateSearch: z.object({ seller: z.optional(z.string()) }),
+  component: lazyPage(['round', 'buying', 'food'], () => import('../features/buying/receipt-page.tsx'), 'ReceiptPage'),
+});
+
+const offers = createRoute({
+  getParentRoute: () => member,
+  path: 'offers',
+  validateSearch: z.object({
+    ingredient: z.optional(z.string()),
+    seller: z.optional(z.string()),
+    find: z.optional(z.string()),
+  }),
+  component: lazyPage(['buying', 'food'], () => import('../features/buying/offers-page.tsx'), 'OffersPage'),
 });
 
 const cook = createRoute({
@@ -91,7 +124,11 @@ const cook = createRoute({
   path: 'cook',
   staticData: { stage: 'cook', handsBusy: 'always', kitchen: true },
   validateSearch: z.object({ batch: z.optional(z.string()) }),
-  component: lazyPage(['round', 'kitchen'], () => import('../features/kitchen/kitchen-page.tsx'), 'KitchenPage'),
+  component: lazyPage(
+    ['round', 'kitchen', 'food'],
+    () => import('../features/kitchen/kitchen-page.tsx'),
+    'KitchenPage',
+  ),
 });
 
 const shareOut = createRoute({
@@ -112,7 +149,7 @@ const roundAccount = createRoute({
   path: 'account',
   component: lazyPage(
     ['round', 'accounts'],
-    () => import('../features/accounts/round-account-page.tsx'),
+    () => import('../features/rounds/round-account-page.tsx'),
     'RoundAccountPage',
   ),
 });
@@ -125,14 +162,33 @@ const recipes = createRoute({
     allergen: z.optional(z.string()),
     sort: z.optional(z.string()),
   }),
-  component: lazyPage(['recipes'], () => import('../features/recipes/recipes-page.tsx'), 'RecipesPage'),
+  component: lazyPage(['recipes', 'food'], () => import('../features/recipes/recipes-page.tsx'), 'RecipesPage'),
 });
 
 const recipe = createRoute({
   getParentRoute: () => member,
   path: 'recipes/$recipeId',
-  validateSearch: z.object({ portions: z.optional(z.string()), version: z.optional(z.string()) }),
-  component: lazyPage(['recipes'], () => import('../features/recipes/recipe-page.tsx'), 'RecipePage'),
+  validateSearch: z.object({ portions: z.optional(z.coerce.number()), version: z.optional(z.coerce.number()) }),
+  component: lazyPage(['recipes', 'food'], () => import('../features/recipes/recipe-page.tsx'), 'RecipePage'),
+});
+
+const newRecipe = createRoute({
+  getParentRoute: () => member,
+  path: 'recipes/new',
+  component: lazyPage(['recipes', 'food'], () => import('../features/recipes/edit-recipe-page.tsx'), 'NewRecipePage'),
+});
+
+const editRecipe = createRoute({
+  getParentRoute: () => member,
+  path: 'recipes/$recipeId/edit',
+  component: lazyPage(['recipes', 'food'], () => import('../features/recipes/edit-recipe-page.tsx'), 'EditRecipePage'),
+});
+
+const ingredients = createRoute({
+  getParentRoute: () => member,
+  path: 'ingredients',
+  validateSearch: z.object({ find: z.optional(z.string()), ingredient: z.optional(z.string()) }),
+  component: lazyPage(['recipes', 'food'], () => import('../features/recipes/ingredients-page.tsx'), 'IngredientsPage'),
 });
 
 const freezer = createRoute({
@@ -182,10 +238,16 @@ export const routeTree = root.addChildren([
   invitation,
   member.addChildren([
     thisWeek,
+    elsewhere,
     rounds,
-    round.addChildren([roundStart, plan, buy, cook, shareOut, roundSwap, roundAccount]),
+    startRound,
+    round.addChildren([roundStart, plan, buy, receipt, cook, shareOut, roundSwap, roundAccount]),
+    offers,
     recipes,
+    newRecipe,
     recipe,
+    editRecipe,
+    ingredients,
     freezer,
     swaps,
     accounts,

@@ -52,7 +52,8 @@ function sayUnit(
 ): string {
   const intl = WRITTEN_BY_LOCALE[unit];
   if (intl) return formats.unit(amount, intl, { least: 0, most: unit === 'kg' || unit === 'L' ? 3 : 1 });
-  const key = `food.unit.${unit}`;
+  // A measure of another set than the cooperative's carries the set's name: metric-cup.
+  const key = `food.unit.${unit.replace(/^(us-label|us|imperial|metric|au)-/, '')}`;
   if (!has(key)) return `${figure(amount, formats)} ${unit}`;
   return t(key as MessageKey, { n: Number(rational.toDecimal(amount, 3)), amount: figure(amount, formats) });
 }
