@@ -1,9 +1,9 @@
-import { QueryClientProvider, useQuery } from '@tanstack/react-query';
+import { QueryClientProvider } from '@tanstack/react-query';
 import { RouterProvider } from '@tanstack/react-router';
 import type { ReactNode } from 'react';
 import { I18nProvider } from 'react-aria-components/I18nProvider';
 import { LocaleProvider, useLocale } from '../lib/locale.tsx';
-import { cooperativeQuery, currentMembership, meQuery } from '../lib/session.tsx';
+import { useCooperativeOrNull } from '../lib/session.tsx';
 import type { Language } from '../lib/messages/languages.ts';
 import { PatternDefinitions } from '../ui/patterns.tsx';
 import { queryClient } from './query-client.ts';
@@ -21,9 +21,7 @@ export function App({ language }: { language: Language }) {
 }
 
 function Words({ language, children }: { language: Language; children: ReactNode }) {
-  const { data: me } = useQuery({ ...meQuery, enabled: false });
-  const membership = currentMembership(me);
-  const { data: cooperative } = useQuery({ ...cooperativeQuery(membership?.cooperativeId ?? ''), enabled: false });
+  const cooperative = useCooperativeOrNull() ?? undefined;
   return (
     <LocaleProvider language={language} cooperative={cooperative}>
       <AriaWords>{children}</AriaWords>

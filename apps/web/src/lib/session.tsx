@@ -1,5 +1,5 @@
 import { queryOptions, useQuery, useQueryClient, type QueryClient } from '@tanstack/react-query';
-import { api, isProblem, ok } from './api/client.ts';
+import { api, isProblem, ok, sessionEnded } from './api/client.ts';
 import type { Schemas } from './api/schemas.ts';
 import { forgetKept } from './kept-state.ts';
 import { readSetting, writeSetting } from './settings.ts';
@@ -13,11 +13,14 @@ export type Role = Membership['roles'][number];
 export const meQuery = queryOptions({
   queryKey: ['me'],
   staleTime: 60_000,
-  queryFn: async (): Promise<Me | null> => {
+  queryFn: async ({ client }): Promise<Me | null> => {
     try {
       return await ok(api.GET('/api/me'));
     } catch (error) {
-      if (isProblem(error) && error.status === 401) return null;
+      if (!isProblem(error) || error.status !== 401) throw error;
+      // Nobody is signed in. If somebody was a moment ago, the session has ended meanwhile.
+      if (!client.getQueryData(['me'])) return null;
+      sessionEnded();
       throw error;
     }
   },
@@ -46,16 +49,20 @@ export async function loadSession(queryClient: QueryClient): Promise<{ me: Me; m
   return { me, membership };
 }
 
+/** Me, if signed in: never asks by itself on the pages before signing in. */
+function useMe(): Me | null | undefined {
+  return useQuery({ ...meQuery, enabled: ({ state }) => state.data != null }).data;
+}
+
 export function useCooperativeOrNull(): Cooperative | null {
-  const { data: me } = useQuery({ ...meQuery, enabled: false });
-  const membership = currentMembership(me);
-  const { data } = useQuery({ ...cooperativeQuery(membership?.cooperativeId ?? ''), enabled: false });
+  const cooperativeId = currentMembership(useMe())?.cooperativeId;
+  const { data } = useQuery({ ...cooperativeQuery(cooperativeId ?? ''), enabled: cooperativeId !== undefined });
   return data ?? null;
 }
 
 /** On signed-in pages: me, my membership, my roles and the cooperative. */
 export function useSession() {
-  const { data: me } = useQuery({ ...meQuery, enabled: false });
+  const me = useMe();
   const membership = currentMembership(me);
   const cooperative = useCooperativeOrNull();
   if (!me || !membership || !cooperative) throw new Error('useSession is for signed-in pages.');

@@ -25,6 +25,9 @@ export function onSignedOut(act: () => void): void {
   signedOut = act;
 }
 
+/** To be called where a page finds that the session has ended. */
+export const sessionEnded = (): void => signedOut();
+
 /** The answer's body; a refusal is thrown as ApiProblem, and a lost session also leads to the sign-in page. */
 export async function ok<Data>(
   call: Promise<{ data?: Data; error?: unknown; response: Response }>,

@@ -25,6 +25,8 @@ export interface LiveEvent {
   subjectId: string | null;
 }
 
+const GRANTED_AT_ONCE_MS = 500;
+
 type Listener = (event: LiveEvent | 'reconnected') => void;
 
 /**
@@ -39,7 +41,12 @@ export function followLive(url: string, listen: Listener): () => void {
     listen(event);
     channel.postMessage(event);
   };
-  const lead = () => new Promise<void>((resolve) => openStream(url, tell, stop.signal, resolve));
+  const askedAt = performance.now();
+  const lead = () => {
+    // Granted late means that another tab was listening until now, and something may have happened between its end and this beginning.
+    const tookOver = performance.now() - askedAt > GRANTED_AT_ONCE_MS;
+    return new Promise<void>((resolve) => openStream(url, tell, { signal: stop.signal, tookOver, done: resolve }));
+  };
   if (navigator.locks) {
     navigator.locks.request(`frostmoot:${url}`, { signal: stop.signal }, lead).catch((error: unknown) => {
       // Leaving while still waiting in line rejects with AbortError, which is no failure.
@@ -47,7 +54,7 @@ export function followLive(url: string, listen: Listener): () => void {
     });
   } else {
     // Without Web Locks (plain http on a home network) each tab listens for itself.
-    openStream(url, listen, stop.signal, () => {});
+    openStream(url, listen, { signal: stop.signal, tookOver: false, done: () => {} });
   }
   return () => {
     stop.abort();
@@ -55,9 +62,15 @@ export function followLive(url: string, listen: Listener): () => void {
   };
 }
 
-function openStream(url: string, tell: Listener, signal: AbortSignal, done: () => void): void {
+interface Lead {
+  signal: AbortSignal;
+  tookOver: boolean;
+  done: () => void;
+}
+
+function openStream(url: string, tell: Listener, { signal, tookOver, done }: Lead): void {
   const source = new EventSource(url);
-  let wasOpen = false;
+  let wasOpen = tookOver;
   source.onopen = () => {
     if (wasOpen) tell('reconnected');
     wasOpen = true;
