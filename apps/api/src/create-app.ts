@@ -2,9 +2,10 @@ import 'reflect-metadata';
 import cookie from '@fastify/cookie';
 import { NestFactory } from '@nestjs/core';
 import { LogController } from 'fastify';
-import { FastifyAdapter, type NestFastifyApplication } from '@nestjs/platform-fastify';
+import type { NestFastifyApplication } from '@nestjs/platform-fastify';
 import { AppModule } from './app.module.ts';
 import type { Config } from './platform/config/config.ts';
+import { Adapter } from './platform/http/adapter.ts';
 import { addSecurityHeaders } from './platform/http/security-headers.ts';
 import { serveWeb } from './platform/http/static-web.ts';
 import { createLog, logRequests, NestLog } from './platform/observability/log.ts';
@@ -15,7 +16,7 @@ const MOST_BODY_BYTES = 1_048_576;
 /** The application with everything registered, before it is initialised: enough to describe it. */
 export async function assembleApp(config: Config): Promise<NestFastifyApplication> {
   const log = createLog(config.logLevel);
-  const adapter = new FastifyAdapter({
+  const adapter = new Adapter({
     loggerInstance: log,
     logController: new LogController({ disableRequestLogging: true }),
     bodyLimit: MOST_BODY_BYTES,

@@ -68,6 +68,9 @@ export class ProblemFilter implements ExceptionFilter {
     const request = http.getRequest<FastifyRequest>();
     const problem = problemOf(error);
     if (problem.status >= 500) request.log.error({ err: error, code: problem.code }, 'request failed');
-    sendProblem(http.getResponse<FastifyReply>(), problem);
+    const reply = http.getResponse<FastifyReply>();
+    const { retryAfterSeconds } = problem.params ?? {};
+    if (retryAfterSeconds !== undefined) void reply.header('Retry-After', String(retryAfterSeconds));
+    sendProblem(reply, problem);
   }
 }
