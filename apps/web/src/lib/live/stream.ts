@@ -26,6 +26,7 @@ export interface LiveEvent {
 }
 
 const GRANTED_AT_ONCE_MS = 500;
+const OPEN_AGAIN_MS = 5000;
 
 type Listener = (event: LiveEvent | 'reconnected') => void;
 
@@ -69,19 +70,29 @@ interface Lead {
 }
 
 function openStream(url: string, tell: Listener, { signal, tookOver, done }: Lead): void {
-  const source = new EventSource(url);
   let wasOpen = tookOver;
-  source.onopen = () => {
-    if (wasOpen) tell('reconnected');
-    wasOpen = true;
-  };
+  let source: EventSource;
+  let timer: ReturnType<typeof setTimeout> | undefined;
   const hear = (message: MessageEvent<string>) => {
     const event = readEvent(message.data);
     if (event) tell(event);
   };
-  // The server names each event after its topic, and named events reach only listeners of that name.
-  for (const topic of TOPICS) source.addEventListener(topic, hear);
+  const open = () => {
+    source = new EventSource(url);
+    source.onopen = () => {
+      if (wasOpen) tell('reconnected');
+      wasOpen = true;
+    };
+    source.onerror = () => {
+      // A broken connection is taken up again by the browser itself; after a refusal (a server starting, say) it gives up for good.
+      if (source.readyState === EventSource.CLOSED) timer = setTimeout(open, OPEN_AGAIN_MS * (0.5 + Math.random()));
+    };
+    // The server names each event after its topic, and named events reach only listeners of that name.
+    for (const topic of TOPICS) source.addEventListener(topic, hear);
+  };
+  open();
   signal.addEventListener('abort', () => {
+    clearTimeout(timer);
     source.close();
     done();
   });
