@@ -4,6 +4,8 @@ import { formatMinor, rational } from '@frostmoot/calc';
 import type { DemoClient } from './demo-client.ts';
 import type { DemoAccount } from './scenario.ts';
 
+type Buying = z.infer<typeof buying>;
+
 /** The round of the demo cooperative that is being shared out, in words that `npm start` prints. */
 export interface DemoSummary {
   accounts: { name: string; email: string; password: string; roles: string[]; household: string }[];
@@ -28,7 +30,7 @@ export async function summarise(client: DemoClient, people: DemoAccount[]): Prom
   const { items } = await client.get<z.infer<typeof roundList>>(`${base}/rounds`);
   const round = items.find(({ stage }) => stage === 'sharing') ?? items[0];
   if (!round) throw new Error('The demo cooperative has no round');
-  const bought = await client.get<z.infer<typeof buying>>(`${base}/rounds/${round.id}/buying`);
+  const bought = await client.get<Buying>(`${base}/rounds/${round.id}/buying`);
   const shared = await client.get<z.infer<typeof shareOut>>(`${base}/rounds/${round.id}/share-out`);
   const books = await client.get<z.infer<typeof accounts>>(`${base}/accounts`);
   return {
@@ -41,14 +43,7 @@ export async function summarise(client: DemoClient, people: DemoAccount[]): Prom
     })),
     round: `round ${round.number}`,
     buy: {
-      lines: bought.lists.flatMap(({ seller, lines }) =>
-        lines.map(({ label, packs, plannedMinor }) => ({
-          seller: seller.name,
-          item: label,
-          packs,
-          total: money(plannedMinor),
-        })),
-      ),
+      lines: bought.lists.flatMap((list) => linesOf(list, money)),
       total: money(bought.plannedMinor),
     },
     pays: [...paysOf(bought)].map(([household, minor]) => ({ household, amount: money(minor) })),
@@ -65,7 +60,18 @@ export async function summarise(client: DemoClient, people: DemoAccount[]): Prom
   };
 }
 
-function paysOf({ receipts }: z.infer<typeof buying>): Map<string, bigint> {
+function linesOf({ seller, feeMinor, lines }: Buying['lists'][number], money: (minor: string) => string) {
+  const goods = lines.map(({ label, packs, plannedMinor }) => ({
+    seller: seller.name,
+    item: label,
+    packs,
+    total: money(plannedMinor),
+  }));
+  const fee = { seller: seller.name, item: 'delivery', packs: 1, total: money(feeMinor) };
+  return feeMinor === '0' ? goods : [...goods, fee];
+}
+
+function paysOf({ receipts }: Buying): Map<string, bigint> {
   const totals = new Map<string, bigint>();
   for (const { household, amountMinor } of receipts.flatMap(({ lines }) => lines.flatMap(({ split }) => split))) {
     totals.set(household.name, (totals.get(household.name) ?? 0n) + BigInt(amountMinor));
