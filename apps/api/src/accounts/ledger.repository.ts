@@ -1,7 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import { accountKey, draftEntry, reversalOf } from '@frostmoot/calc';
 import type { AccountRef, BookedEntry, Book, EntryDraft, Facts } from '@frostmoot/calc';
-import type { Prisma } from '../generated/prisma/client.ts';
 import { toDate } from '../platform/db/dates.ts';
 import { newId } from '../platform/db/ids.ts';
 import { onUnique } from '../platform/db/on-unique.ts';
@@ -151,7 +150,7 @@ export class LedgerRepository {
         book: entry.book,
         kind: entry.kind,
         reason: entry.reason,
-        facts: (entry.facts ?? {}) as Prisma.InputJsonObject,
+        facts: entry.facts ?? {},
         documentId: entry.documentId ?? null,
         roundId: entry.roundId ?? null,
         reversesId: entry.reversesId ?? null,
@@ -167,7 +166,7 @@ export class LedgerRepository {
         entryId: id,
         accountId: accounts.get(keyOf(entry.book, posting.account)) as string,
         amount: posting.amount,
-        facts: (posting.facts ?? {}) as Prisma.InputJsonObject,
+        facts: posting.facts ?? {},
       })),
     });
     return id;

@@ -15,7 +15,8 @@ import { localToday } from '../platform/clock/local-today.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
 import { CooperativeSettings } from '../recipes/cooperative-settings.ts';
-import { ContainerRepository, type ContainerCard } from '../stock/container.repository.ts';
+import type { ContainerCard } from '../stock/container-card.ts';
+import { ContainerRepository } from '../stock/container.repository.ts';
 import { CooperativeRepository } from './cooperative.repository.ts';
 import { ThisWeekRepository } from './this-week.repository.ts';
 

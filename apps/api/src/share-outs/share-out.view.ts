@@ -2,7 +2,7 @@ import { microPerPortion, rational } from '@frostmoot/calc';
 import type { shareOut } from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { Actor } from '../platform/auth/actor.ts';
-import type { ContainerCard } from '../stock/container.repository.ts';
+import type { ContainerCard } from '../stock/container-card.ts';
 import type { KeptShareOut, ParticipantToday, RoundHead } from './share-out.repository.ts';
 
 export type ShareOutView = z.infer<typeof shareOut>;

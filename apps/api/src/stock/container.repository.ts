@@ -1,18 +1,8 @@
 import { Injectable } from '@nestjs/common';
-import type { container } from '@frostmoot/contract';
-import type { z } from 'zod';
 import { Prisma } from '../generated/prisma/client.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import type { Scope } from '../platform/db/unit-of-work.ts';
-
-/** A container as its label and the screens show it, with the round it comes from and when it ended. */
-export type ContainerCard = z.infer<typeof container> & {
-  roundId: string;
-  batchId: string;
-  holderId: string | null;
-  endedAt: string | null;
-  endedReason: string | null;
-};
+import type { ContainerCard } from './container-card.ts';
 
 interface Row {
   id: string;

@@ -6,7 +6,7 @@ import type { Actor } from '../platform/auth/actor.ts';
 import { CurrentActor } from '../platform/auth/decorators.ts';
 import { IfMatch } from '../platform/http/if-match.ts';
 import { Operation } from '../platform/http/operation.ts';
-import type { ContainerCard } from './container.repository.ts';
+import type { ContainerCard } from './container-card.ts';
 import { StockService } from './stock.service.ts';
 
 const anId = { schema: primitives.id };

@@ -21,7 +21,7 @@ import { UnitOfWork } from '../platform/db/unit-of-work.ts';
 import { tell } from '../platform/events/tell.ts';
 import { requireVersion } from '../platform/http/if-match.ts';
 import { ContainerRepository } from './container.repository.ts';
-import type { ContainerCard } from './container.repository.ts';
+import type { ContainerCard } from './container-card.ts';
 import { StockRepository } from './stock.repository.ts';
 
 /** The most containers that a freezer shows of those that have ended. */

@@ -23,7 +23,7 @@ import { UnitOfWork } from '../platform/db/unit-of-work.ts';
 import { tell } from '../platform/events/tell.ts';
 import { requireVersion } from '../platform/http/if-match.ts';
 import { ContainerRepository } from '../stock/container.repository.ts';
-import type { ContainerCard } from '../stock/container.repository.ts';
+import type { ContainerCard } from '../stock/container-card.ts';
 import { SwapRepository } from './swap.repository.ts';
 import type { SwapPartRow, SwapRow } from './swap.repository.ts';
 import type { SwapView } from './swap.view.ts';

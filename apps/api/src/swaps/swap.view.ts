@@ -1,7 +1,7 @@
 import { stateNow } from '@frostmoot/calc';
 import type { swap, swapBoard } from '@frostmoot/contract';
 import type { z } from 'zod';
-import type { ContainerCard } from '../stock/container.repository.ts';
+import type { ContainerCard } from '../stock/container-card.ts';
 import type { SwapRow } from './swap.repository.ts';
 
 export type SwapView = z.infer<typeof swap>;
