@@ -33,16 +33,20 @@ export function printSummary(summary) {
     ]),
     ...section('Payments due', summary.due, ({ from, to, amount }) => [`${from} to ${to}`, amount]),
   ];
-  console.log(`${lines.join('\n')}\n`);
+  console.log(`${lines.slice(1).join('\n')}\n`);
 }
 
 /** @template T @param {string} title @param {T[]} rows @param {(row: T) => string[]} cells */
 function section(title, rows, cells) {
-  if (rows.length === 0) return [title, '  nothing'];
+  if (rows.length === 0) return ['', title, '  nothing'];
   const table = rows.map(cells);
   const widths = table.reduce(
     (/** @type {number[]} */ max, row) => row.map((cell, i) => Math.max(max[i] ?? 0, cell.length)),
     [],
   );
-  return [title, ...table.map((row) => `  ${row.map((cell, i) => cell.padEnd(widths[i] ?? 0)).join('  ')}`.trimEnd())];
+  return [
+    '',
+    title,
+    ...table.map((row) => `  ${row.map((cell, i) => cell.padEnd(widths[i] ?? 0)).join('  ')}`.trimEnd()),
+  ];
 }
