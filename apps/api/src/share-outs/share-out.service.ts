@@ -66,8 +66,8 @@ export class ShareOutService {
 
   propose(actor: Actor, roundId: string): Promise<ShareOutView> {
     return this.unitOfWork.write(actor, async (tx) => {
-      const round = await this.existingRound(tx, actor, roundId);
       await this.shareOuts.lockRound(tx, actor, roundId);
+      const round = await this.existingRound(tx, actor, roundId);
       requireStage(round.stage, ['sharing'], 'Sharing out');
       refuseConfirmed(await this.shareOuts.confirmed(tx, actor, roundId));
       const { input, containers } = await this.inputNow(tx, actor, roundId);
