@@ -1,0 +1,186 @@
+import { useFoodWords } from '../../lib/food-words.ts';
+import { useFormats } from '../../lib/formats.ts';
+import { useT } from '../../lib/locale.tsx';
+import type { Round } from '../../lib/round-stage.ts';
+import { useSession } from '../../lib/session.tsx';
+import { LinkButton } from '../../ui/button.tsx';
+import { Card, Empty } from '../../ui/card.tsx';
+import { DateTab } from '../../ui/date-tab.tsx';
+import { List, ListRow } from '../../ui/list.tsx';
+import { MoveRound } from '../../ui/move-round.tsx';
+import { Columns, Stack } from '../../ui/page.tsx';
+import { StateMark } from '../../ui/state-mark.tsx';
+import { CookingCaution, CoolingCaution } from './cautions.tsx';
+import { againstPlan, nextBatch, type Batch, type Kitchen } from './yield-draft.ts';
+
+interface DayViewProps {
+  round: Round;
+  kitchen: Kitchen;
+}
+
+/** The day at a glance: where and who, bases first, then the batches in their order, the next one framed. */
+export function DayView({ round, kitchen }: DayViewProps) {
+  return (
+    <Columns>
+      <Stack gap="wide">
+        <WhereAndWho kitchen={kitchen} round={round} />
+        <Bases kitchen={kitchen} />
+        <Batches kitchen={kitchen} round={round} />
+      </Stack>
+      <Stack gap="wide">
+        <CoolingCaution />
+        <CookingCaution />
+        <WhenCooked kitchen={kitchen} round={round} />
+      </Stack>
+    </Columns>
+  );
+}
+
+function WhereAndWho({ kitchen, round }: DayViewProps) {
+  const t = useT();
+  const formats = useFormats();
+  const { householdId } = useSession();
+  if (kitchen.cookDays.length === 0) {
+    return (
+      <Card>
+        <Empty
+          title={t('kitchen.noDay')}
+          action={
+            <LinkButton to="/rounds/$roundId/plan" params={{ roundId: round.id }} hash="cook-day" tall>
+              {t('kitchen.openPlan')}
+            </LinkButton>
+          }
+        >
+          {t('kitchen.noDayWords')}
+        </Empty>
+      </Card>
+    );
+  }
+  return (
+    <Card title={t('kitchen.whereAndWho')}>
+      <List>
+        {kitchen.cookDays.map((day) => {
+          const cooks = day.turns.map(({ household }) => household.name);
+          return (
+            <ListRow
+              key={day.id}
+              lead={<DateTab date={day.date} />}
+              title={t('kitchen.kitchenAt', { household: day.kitchen.name, time: formats.clock(day.startsAt) })}
+              detail={
+                cooks.length === 0 ? t('kitchen.nobodyYet') : t('kitchen.cooks', { households: formats.list(cooks) })
+              }
+              mine={day.turns.some(({ household }) => household.id === householdId)}
+            />
+          );
+        })}
+      </List>
+    </Card>
+  );
+}
+
+/** Recipes that several dishes use: made once, before the dishes. */
+function Bases({ kitchen }: { kitchen: Kitchen }) {
+  const t = useT();
+  const formats = useFormats();
+  const food = useFoodWords();
+  if (kitchen.bases.length === 0) return null;
+  return (
+    <Card title={t('kitchen.basesFirst')}>
+      <List>
+        {kitchen.bases.map((base) => (
+          <ListRow
+            key={base.recipeId}
+            title={base.name}
+            detail={t('kitchen.goesInto', { list: formats.list(base.usedIn) })}
+            acts={<strong>{food.amount(base.exact, base.unit)}</strong>}
+          />
+        ))}
+      </List>
+    </Card>
+  );
+}
+
+function Batches({ kitchen, round }: DayViewProps) {
+  const t = useT();
+  const next = nextBatch(kitchen.batches);
+  const done = kitchen.batches.filter(({ state }) => state !== 'planned').length;
+  if (kitchen.batches.length === 0) {
+    return (
+      <Card title={t('kitchen.batches')}>
+        <Empty title={t('kitchen.noBatches')}>{t('kitchen.noBatchesWords')}</Empty>
+      </Card>
+    );
+  }
+  return (
+    <Card title={t('kitchen.batches')} aside={t('kitchen.doneOf', { done, count: kitchen.batches.length })}>
+      <ol className="list" role="list">
+        {kitchen.batches.map((batch) => (
+          <ListRow
+            key={batch.id}
+            framed={batch.id === next?.id}
+            title={batch.name}
+            detail={
+              <>
+                {batch.lotCode}
+                {' · '}
+                <BatchStanding batch={batch} />
+              </>
+            }
+            acts={
+              <LinkButton
+                tall
+                kind={batch.id === next?.id ? 'main' : 'normal'}
+                to="/rounds/$roundId/cook"
+                params={{ roundId: round.id }}
+                search={{ batch: batch.id }}
+                aria-label={t(batch.state === 'planned' ? 'kitchen.cookNamed' : 'kitchen.openNamed', {
+                  dish: batch.name,
+                  lotCode: batch.lotCode,
+                })}
+              >
+                {t(batch.state === 'planned' ? 'kitchen.cook' : 'kitchen.open')}
+              </LinkButton>
+            }
+          />
+        ))}
+      </ol>
+      <p className="soft">
+        {t('kitchen.portionsSoFar', { made: kitchen.portionsMade, planned: kitchen.portionsPlanned })}
+      </p>
+    </Card>
+  );
+}
+
+/** "12 portions, 2 fewer than planned" with its shape; "thrown away" as the problem it is. */
+export function BatchStanding({ batch }: { batch: Batch }) {
+  const t = useT();
+  if (batch.state === 'thrown-away') return <StateMark state="problem">{t('kitchen.thrownAway')}</StateMark>;
+  if (batch.state === 'planned' || batch.actualPortions === null) {
+    return <StateMark state="waiting">{t('kitchen.planned', { n: batch.plannedPortions })}</StateMark>;
+  }
+  const { kind, by } = againstPlan(batch.actualPortions, batch.plannedPortions);
+  return <StateMark state="done">{t(`kitchen.made.${kind}`, { n: batch.actualPortions, by })}</StateMark>;
+}
+
+function WhenCooked({ kitchen, round }: DayViewProps) {
+  const t = useT();
+  const formats = useFormats();
+  if (round.stage === 'cooking') {
+    return (
+      <Card title={t('kitchen.whenCooked')}>
+        <p className="soft">{t('kitchen.whenCookedWords')}</p>
+        <MoveRound round={round} kind="normal" tall />
+      </Card>
+    );
+  }
+  if (round.stage !== 'planning' && round.stage !== 'buying') return null;
+  return (
+    <Card title={t('kitchen.notYet')}>
+      <p className="soft">
+        {t(kitchen.batches.length > 0 ? 'kitchen.notYetBuying' : 'kitchen.notYetWords', {
+          date: formats.day(round.cookOn),
+        })}
+      </p>
+    </Card>
+  );
+}
