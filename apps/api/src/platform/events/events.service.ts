@@ -10,11 +10,11 @@ import { EventStream } from './event-stream.ts';
 import { OutboxListener } from './listener.ts';
 import { OutboxRepository } from './outbox.repository.ts';
 
-const BEAT_MS = 25_000;
-
 /** Opens live streams and keeps them for as long as whoever reads one is signed in and a member. */
 @Injectable()
 export class EventsService {
+  /** between two signs of life, at each of which it is asked again whether the reader may read */
+  beatMs = 25_000;
   private readonly logger = new Logger('events');
 
   constructor(
@@ -45,12 +45,13 @@ export class EventsService {
       'x-accel-buffering': 'no',
     });
     stream.beat();
-    const beat = setInterval(() => void this.beat(actor, person, request, stream), BEAT_MS);
+    const beat = setInterval(() => void this.beat(actor, person, request, stream), this.beatMs);
     response.on('close', () => {
       clearInterval(beat);
       unsubscribe();
     });
-    await this.catchUp(actor, stream);
+    if (last === undefined) stream.catchUp([]);
+    else await this.catchUp(actor, stream);
   }
 
   private async catchUp(actor: Actor, stream: EventStream): Promise<void> {

@@ -1,0 +1,197 @@
+import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
+import { setTimeout as delay } from 'node:timers/promises';
+import { EventsService } from '../../apps/api/src/platform/events/events.service.ts';
+import { withClient } from '../../tools/database.mjs';
+import { buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
+import { startApi, type Api, type Client } from './harness.ts';
+
+interface Event {
+  id: string;
+  event: string;
+  data: { topic: string; subjectId: string | null };
+}
+
+/** Reads server-sent events until closed. */
+class Stream {
+  readonly events: Event[] = [];
+  ended = false;
+  private readonly controller = new AbortController();
+  private text = '';
+
+  static async open(api: Api, client: Client, path: string, lastEventId?: string): Promise<Stream> {
+    const stream = new Stream();
+    const headers = { cookie: client.cookie, ...(lastEventId === undefined ? {} : { 'last-event-id': lastEventId }) };
+    const response = await fetch(`${api.url}/api${path}/events`, { headers, signal: stream.controller.signal });
+    expect(response.headers.get('content-type')).toBe('text/event-stream; charset=utf-8');
+    expect(response.headers.get('content-security-policy')).toContain("default-src 'self'");
+    void stream.read(response).catch(() => undefined);
+    return stream;
+  }
+
+  async until(count: number): Promise<Event[]> {
+    for (let wait = 0; this.events.length < count && wait < 200; wait += 1) await delay(25);
+    return this.events;
+  }
+
+  close(): void {
+    this.controller.abort();
+  }
+
+  private async read(response: Response): Promise<void> {
+    const decoder = new TextDecoder();
+    for await (const chunk of response.body ?? []) {
+      this.text += decoder.decode(chunk as Uint8Array, { stream: true });
+      const blocks = this.text.split('\n\n');
+      this.text = blocks.pop() ?? '';
+      for (const block of blocks.filter((found) => !found.startsWith(':'))) this.events.push(parsed(block));
+    }
+    this.ended = true;
+  }
+}
+
+function parsed(block: string): Event {
+  const fields = Object.fromEntries(
+    block.split('\n').map((line) => /^(\w+): (.*)$/.exec(line)?.slice(1) ?? []),
+  ) as Record<string, string>;
+  return {
+    id: fields['id'] ?? '',
+    event: fields['event'] ?? '',
+    data: JSON.parse(fields['data'] ?? 'null') as Event['data'],
+  };
+}
+
+describe('the live stream', () => {
+  let api: Api;
+  let cooperative: BuiltCooperative;
+  let other: BuiltCooperative;
+  beforeAll(async () => {
+    api = await startApi();
+    cooperative = await buildCooperative(api);
+    other = await buildCooperative(api);
+  });
+  afterAll(() => api.stop());
+  const add = (name: string, to = cooperative) =>
+    to.coordinator.ok<{ id: string }>('POST', `${to.path}/households`, { name });
+
+  it('tells every member what has changed, and nobody else', async () => {
+    const mine = await Stream.open(api, cooperative.household('Birch').client, cooperative.path);
+    const theirs = await Stream.open(api, other.coordinator, other.path);
+    const { id } = await add('Elm');
+    const [event] = await mine.until(1);
+    expect(event).toMatchObject({ event: 'households', data: { topic: 'households', subjectId: id } });
+    expect(event?.id).toMatch(/^\d+$/);
+    await add('Fir', other);
+    expect((await theirs.until(1)).map(({ data }) => data.subjectId)).not.toContain(id);
+    expect(mine.events).toHaveLength(1);
+    mine.close();
+    theirs.close();
+  });
+
+  it('goes on where it was left, without what happened before', async () => {
+    const first = await Stream.open(api, cooperative.coordinator, cooperative.path);
+    const before = await add('Gorse');
+    const [seen] = await first.until(1);
+    first.close();
+    const missed = [(await add('Hazel')).id, (await add('Holly')).id];
+    const resumed = await Stream.open(api, cooperative.coordinator, cooperative.path, seen?.id);
+    await resumed.until(2);
+    const live = await add('Ivy');
+    await resumed.until(resumed.events.length + 1);
+    const told = resumed.events.map(({ data }) => data.subjectId);
+    for (const id of [...missed, live.id]) expect(told).toContain(id);
+    expect(told.indexOf(missed[0] ?? '')).toBeLessThan(told.indexOf(live.id));
+    expect(told).not.toContain(before.id);
+    resumed.close();
+  });
+
+  it('does not lose what was given a lower number and committed later', async () => {
+    await withClient(api.database.ownerUrl, async (slow) => {
+      await slow.query('BEGIN');
+      await slow.query(`INSERT INTO outbox (cooperative_id, topic) VALUES ($1, 'stock')`, [cooperative.id]);
+      const stream = await Stream.open(api, cooperative.coordinator, cooperative.path);
+      await add('Juniper');
+      const [seen] = await stream.until(1);
+      stream.close();
+      await slow.query('COMMIT');
+      const resumed = await Stream.open(api, cooperative.coordinator, cooperative.path, seen?.id);
+      for (let wait = 0; wait < 40 && !resumed.events.some(({ event }) => event === 'stock'); wait += 1)
+        await delay(25);
+      expect(resumed.events.map(({ event }) => event)).toContain('stock');
+      resumed.close();
+    });
+  });
+
+  it('says nothing of a change that was rolled back', async () => {
+    const stream = await Stream.open(api, cooperative.coordinator, cooperative.path);
+    expect(
+      (await cooperative.coordinator.call('POST', `${cooperative.path}/households`, { name: 'Alder' })).status,
+    ).toBe(409);
+    const { id } = await add('Larch');
+    expect((await stream.until(1)).map(({ data }) => data.subjectId)).toEqual([id]);
+    stream.close();
+  });
+
+  it('tells every topic when too much was missed', async () => {
+    const live = await Stream.open(api, cooperative.coordinator, cooperative.path);
+    await withClient(api.database.ownerUrl, (client) =>
+      client.query(`INSERT INTO outbox (cooperative_id, topic) SELECT $1, 'stock' FROM generate_series(1, 600)`, [
+        cooperative.id,
+      ]),
+    );
+    expect(await live.until(600)).toHaveLength(600);
+    live.close();
+    const stream = await Stream.open(api, cooperative.coordinator, cooperative.path, '0');
+    await stream.until(10);
+    expect(new Set(stream.events.map(({ event }) => event))).toContain('accounts');
+    expect(stream.events.length).toBeLessThan(20);
+    stream.close();
+  });
+
+  it('comes back by itself when the connection to the database was cut', async () => {
+    const stream = await Stream.open(api, cooperative.coordinator, cooperative.path);
+    await withClient(api.database.ownerUrl, (client) =>
+      client.query(
+        `SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = current_database() AND query = 'LISTEN frostmoot'`,
+      ),
+    );
+    const { id } = await add('Maple');
+    for (let wait = 0; wait < 200 && !stream.events.some(({ data }) => data.subjectId === id); wait += 1)
+      await delay(25);
+    expect(stream.events.map(({ data }) => data.subjectId)).toContain(id);
+    stream.close();
+  });
+
+  it('is for members only', async () => {
+    const call = (client: Client, path: string) => client.call('GET', `${path}/events`);
+    expect((await call(other.coordinator, cooperative.path)).status).toBe(404);
+    expect((await call(api.client(), cooperative.path)).status).toBe(401);
+  });
+
+  it('ends for who signs out or is no longer a member', async () => {
+    const events = api.app.get(EventsService);
+    const usual = events.beatMs;
+    events.beatMs = 50;
+    const birch = cooperative.household('Birch');
+    const cedar = cooperative.household('Cedar');
+    const left = await Stream.open(api, birch.client, cooperative.path);
+    const out = await Stream.open(api, cedar.client, cooperative.path);
+    const stays = await Stream.open(api, cooperative.coordinator, cooperative.path);
+    events.beatMs = usual;
+    await withClient(api.database.ownerUrl, (client) =>
+      client.query('DELETE FROM membership WHERE person_id = $1', [birch.personId]),
+    );
+    await cedar.client.call('POST', '/sign-out');
+    for (let wait = 0; wait < 80 && !(left.ended && out.ended); wait += 1) await delay(25);
+    expect([left.ended, out.ended, stays.ended]).toEqual([true, true, false]);
+    stays.close();
+  });
+
+  it('ends when the API stops', async () => {
+    const short = await startApi();
+    const place = await buildCooperative(short);
+    const stream = await Stream.open(short, place.coordinator, place.path);
+    await short.stop();
+    for (let wait = 0; wait < 40 && !stream.ended; wait += 1) await delay(25);
+    expect(stream.ended).toBe(true);
+  });
+});
