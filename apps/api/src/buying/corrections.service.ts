@@ -99,10 +99,17 @@ export class CorrectionsService {
     // A line that cost nothing moves no money when it is given back.
     if (amountMinor === 0n) return;
     const shared = [{ id: cost.id, amountMinor, shares: cost.shares }];
+    const facts = {
+      correction: typed.kind,
+      label: line.label,
+      differenceMinor: amountMinor.toString(),
+      seller: line.receipt.seller.name,
+      paidBy: line.receipt.paidBy.name,
+    };
     const entries = correctionEntries(line.receipt.paidByHouseholdId, amountMinor, shared, split).map((draft) => ({
       ...draft,
       reason: typed.reason,
-      facts: { correction: typed.kind, label: line.label, differenceMinor: amountMinor.toString() },
+      facts,
       documentId,
       roundId: line.receipt.roundId,
       occurredOn: typed.on,

@@ -18,7 +18,10 @@ const whole = {
 export type ReceiptRow = Prisma.ReceiptGetPayload<{ include: typeof whole }>;
 export type ReceiptLineRow = ReceiptRow['lines'][number];
 
-const withReceipt = { receipt: true, corrections: true } satisfies Prisma.ReceiptLineInclude;
+const withReceipt = {
+  receipt: { include: { paidBy: { select: { name: true } }, seller: { select: { name: true } } } },
+  corrections: true,
+} satisfies Prisma.ReceiptLineInclude;
 export type CorrectableLine = Prisma.ReceiptLineGetPayload<{ include: typeof withReceipt }>;
 
 export interface NewLine {

@@ -148,7 +148,9 @@ export class ReceiptsService {
     split: CostSplit,
   ): Promise<void> {
     const seller = (await this.offers.sellers(tx, actor)).find(({ id }) => id === sellerId)?.name ?? '';
-    const facts = { seller, lines: lines.length, totalMinor: totalMinor.toString() };
+    const rows = await this.participants.ofRound(tx, actor, round.id);
+    const paidBy = rows.find(({ householdId }) => householdId === paidByHouseholdId)?.name ?? '';
+    const facts = { seller, paidBy, lines: lines.length, totalMinor: totalMinor.toString() };
     const entries = receiptEntries(paidByHouseholdId, totalMinor, lines, split).map((draft) => ({
       ...draft,
       reason: draft.kind === 'receipt-paid' ? `Paid at ${seller}` : `Share of what was bought at ${seller}`,
@@ -162,7 +164,7 @@ export class ReceiptsService {
 }
 
 /** Each dish with all that goes into it and whom it does not suit. */
-export const dishesMadeOf = ({ dishes, needs }: RoundPlan): DishMadeOf[] =>
+const dishesMadeOf = ({ dishes, needs }: RoundPlan): DishMadeOf[] =>
   dishes.map(({ id, version }) => ({
     unfitFor: version.unfitFor,
     ingredients: new Set(needs.byDish.get(id)?.keys() ?? []),
