@@ -8,7 +8,16 @@ export interface SharedLine {
   shares: ReadonlyMap<string, Rational>;
 }
 
-/** The numbers beside a household's part of a receipt: what the lines that it shares cost, its weight, and all weights where they are the same in all of them. */
+/** A household's part of one line before it is rounded. */
+function exactPart(householdId: string, { amountMinor, shares }: SharedLine): Rational {
+  const share = rational.div(shares.get(householdId) ?? rational.zero, rational.sum(shares.values()));
+  return rational.mul(rational.rational(amountMinor), share);
+}
+
+/**
+ * The numbers beside a household's part of a receipt: what the lines that it shares cost, its weight, all weights where they are the same in all of
+ * them, and its part before rounding.
+ */
 function factsOf(householdId: string, lines: readonly SharedLine[], split: CostSplit): Facts {
   const shared = lines.filter(({ shares }) => shares.has(householdId));
   const of = new Set(shared.map(({ shares }) => rational.format(rational.sum(shares.values()))));
@@ -18,6 +27,7 @@ function factsOf(householdId: string, lines: readonly SharedLine[], split: CostS
     sharedMinor: shared.reduce((sum, { amountMinor }) => sum + amountMinor, 0n).toString(),
     ...(shared[0] ? { share: rational.format(shared[0].shares.get(householdId) ?? rational.zero) } : {}),
     ...(of.size === 1 ? { of: [...of][0] ?? '' } : {}),
+    exactMinor: rational.format(rational.sum(shared.map((line) => exactPart(householdId, line)))),
     ...(moved ? { roundingMinor: moved.toString() } : {}),
   };
 }
