@@ -44,6 +44,8 @@ export function followLive(url: string, listen: Listener): () => void {
   };
   const askedAt = performance.now();
   const lead = () => {
+    // Left in the very moment in which the lock was granted.
+    if (stop.signal.aborted) return Promise.resolve();
     // Granted late means that another tab was listening until now, and something may have happened between its end and this beginning.
     const tookOver = performance.now() - askedAt > GRANTED_AT_ONCE_MS;
     return new Promise<void>((resolve) => openStream(url, tell, { signal: stop.signal, tookOver, done: resolve }));
