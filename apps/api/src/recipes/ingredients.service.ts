@@ -70,7 +70,7 @@ function unitsInUse(before: IngredientRow, after: IngredientFields): DomainError
   return new DomainError('conflict', detail, { errors: [{ pointer, detail }] });
 }
 
-export function answerOf(row: IngredientRow): Answer {
+function answerOf(row: IngredientRow): Answer {
   const { id, name, density, densitySource, allergens, freeOf, tags, version } = row;
   const baseUnit = row.baseUnit as Answer['baseUnit'];
   return { id, name, baseUnit, density, densitySource, allergens, freeOf, tags, version };

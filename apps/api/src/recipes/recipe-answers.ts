@@ -53,10 +53,7 @@ export function versionAnswer(version: VersionRow, graph: RecipeGraph, measures:
 }
 
 /** Names of what a version is made of, ingredient or component, direct lines only. */
-export const partNames = (
-  version: VersionRow,
-  graph: RecipeGraph,
-): { components: string[]; ingredients: string[] } => ({
+const partNames = (version: VersionRow, graph: RecipeGraph): { components: string[]; ingredients: string[] } => ({
   components: unique(
     version.lines.flatMap((line) => graph.versions.get(line.componentVersionId ?? '')?.recipe.name ?? []),
   ),

@@ -13,10 +13,9 @@ const search = z.string().max(120).default('');
 /** a version's number; the newest when left out */
 const versionNumber = z.coerce.number().int().min(1).max(999_999).optional();
 /** more than nil, with few enough digits that every scaled quantity stays exact */
-const portions = z
-  .string()
-  .regex(/^(?=.*[1-9])\d{1,5}(\/[1-9]\d{0,3}|\.\d{1,4})?$/)
-  .refine((text) => !/^0+(\/|$)/.test(text), 'Must be more than nil');
+const portionsAsked = {
+  schema: z.string().regex(/^(?!0+(\.0+)?(\/|$))\d{1,5}(\/[1-9]\d{0,3}|\.\d{1,4})?$/),
+};
 
 const refusedRecipe = [
   'conflict',
@@ -91,7 +90,7 @@ export class RecipesController {
   scaled(
     @CurrentActor() actor: Actor,
     @Param('recipeId', { schema: primitives.id }) id: string,
-    @Query('portions', { schema: portions }) wanted: string,
+    @Query('portions', portionsAsked) wanted: string,
     @Query('version', { schema: versionNumber }) number?: number,
   ): Promise<z.infer<typeof scaledRecipe>> {
     return this.scaling.scaled(actor, id, wanted, number);
