@@ -9,12 +9,12 @@ import { Operation } from '../platform/http/operation.ts';
 import { RecipesService } from './recipes.service.ts';
 import { ScalingService } from './scaling.service.ts';
 
-const search = z.string().max(120).default('');
-/** a version's number; the newest when left out */
-const versionNumber = z.coerce.number().int().min(1).max(999_999).optional();
-/** more than nil, with few enough digits that every scaled quantity stays exact */
-const portionsAsked = {
-  schema: z.string().regex(/^(?!0+(\.0+)?(\/|$))\d{1,5}(\/[1-9]\d{0,3}|\.\d{1,4})?$/),
+const query = {
+  search: { schema: z.string().max(120).default('') },
+  /** a version's number; the newest when left out */
+  version: { schema: z.coerce.number().int().min(1).max(999_999).optional() },
+  /** more than nil, with few enough digits that every scaled quantity stays exact */
+  portions: { schema: z.string().regex(/^(?!0+(\.0+)?(\/|$))\d{1,5}(\/[1-9]\d{0,3}|\.\d{1,4})?$/) },
 };
 
 const refusedRecipe = [
@@ -38,7 +38,7 @@ export class RecipesController {
   @Operation({ id: 'listRecipes', summary: 'Recipes by name, or those that contain a word', ok: recipeList })
   list(
     @CurrentActor() actor: Actor,
-    @Query('search', { schema: search }) wanted: string,
+    @Query('search', query.search) wanted: string,
   ): Promise<z.infer<typeof recipeList>> {
     return this.service.list(actor, wanted);
   }
@@ -63,7 +63,7 @@ export class RecipesController {
   find(
     @CurrentActor() actor: Actor,
     @Param('recipeId', { schema: primitives.id }) id: string,
-    @Query('version', { schema: versionNumber }) number?: number,
+    @Query('version', query.version) number?: number,
   ): Promise<z.infer<typeof recipe>> {
     return this.service.find(actor, id, number);
   }
@@ -90,8 +90,8 @@ export class RecipesController {
   scaled(
     @CurrentActor() actor: Actor,
     @Param('recipeId', { schema: primitives.id }) id: string,
-    @Query('portions', portionsAsked) wanted: string,
-    @Query('version', { schema: versionNumber }) number?: number,
+    @Query('portions', query.portions) wanted: string,
+    @Query('version', query.version) number?: number,
   ): Promise<z.infer<typeof scaledRecipe>> {
     return this.scaling.scaled(actor, id, wanted, number);
   }
