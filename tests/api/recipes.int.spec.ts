@@ -113,7 +113,7 @@ describe('recipes', () => {
     ],
     [
       'more digits than are kept',
-      { quantity: '1/9999999999999999999999999999', unit: 'lb' },
+      { quantity: '0.1234567890123456789012345678', unit: 'lb' },
       400,
       'invalid-input',
       '#/lines/0/quantity',
