@@ -1,5 +1,6 @@
 import { useEffect, useRef, useState, type ReactNode } from 'react';
 import { decimalToMinor, minorToDecimal, readDecimal } from '../lib/format/typed-number.ts';
+import { formatTyped } from '../lib/format/numbers.ts';
 import { useFormats } from '../lib/formats.ts';
 import { useT } from '../lib/locale.tsx';
 import { useSession } from '../lib/session.tsx';
@@ -37,7 +38,7 @@ export function DecimalField({
   const t = useT();
   const formats = useFormats();
   const shown = (decimal: string | null) =>
-    decimal === null ? '' : formats.quantity(decimal, { least: leastDecimals, most: decimals });
+    decimal === null ? '' : formatTyped(decimal, formats.locale, { least: leastDecimals, most: decimals });
   const [typed, setTyped] = useState<string | null>(null);
   const text = typed ?? shown(value);
   const refused = typed !== null && typed.trim() !== '' && value === null;

@@ -7,8 +7,6 @@ import { useSession } from '../../lib/session.tsx';
 import { Button } from '../../ui/button.tsx';
 import { Card, Note } from '../../ui/card.tsx';
 import { DataTable, type Column } from '../../ui/data-table.tsx';
-import { List, ListRow } from '../../ui/list.tsx';
-import { Row } from '../../ui/page.tsx';
 import { CorrectLine } from './correct-line.tsx';
 import { mayCorrect } from './receipt-stages.ts';
 import type { Receipt } from './shopping.ts';
@@ -61,11 +59,11 @@ function OneReceipt({
         })}
         {receipt.note && ` · ${receipt.note}`}
       </p>
-      <List small>
+      <ul role="list">
         {receipt.lines.map((line) => (
           <ReceiptLineRow key={line.id} round={round} line={line} isRefunded={refunded.has(line.id)} />
         ))}
-      </List>
+      </ul>
     </section>
   );
 }
@@ -83,30 +81,37 @@ function ReceiptLineRow({ round, line, isRefunded }: { round: Round; line: Line;
   const kind = line.kind === 'goods' ? null : t(`buying.kind.${line.kind}`);
   const isCorrectable =
     can('coordinator', 'buyer') && mayCorrect(round.stage) && line.correctsLineId === null && !isRefunded;
+  const detail = [kind, quantity, isRefunded ? t('buying.refunded') : null].filter(Boolean).join(' · ');
   const toggle = (part: Open) => setOpen(open === part ? null : part);
-  return (
-    <ListRow
-      title={line.label}
-      detail={[kind, quantity, isRefunded ? t('buying.refunded') : null].filter(Boolean).join(' · ') || undefined}
-      acts={
-        <strong>{line.correctsLineId ? formats.signedMoney(line.amountMinor) : formats.money(line.amountMinor)}</strong>
-      }
-    >
-      <Row>
-        <Button kind="plain" aria-expanded={open === 'split'} onPress={() => toggle('split')}>
-          {t('buying.howSplit')}
+  const buttons = (
+    <>
+      <Button kind="plain" aria-expanded={open === 'split'} onPress={() => toggle('split')}>
+        {t('buying.howSplit')}
+        <span className="hidden">: {line.label}</span>
+      </Button>
+      {isCorrectable && (
+        <Button kind="plain" aria-expanded={open === 'correct'} onPress={() => toggle('correct')}>
+          {t('buying.correct')}
           <span className="hidden">: {line.label}</span>
         </Button>
-        {isCorrectable && (
-          <Button kind="plain" aria-expanded={open === 'correct'} onPress={() => toggle('correct')}>
-            {t('buying.correct')}
-            <span className="hidden">: {line.label}</span>
-          </Button>
-        )}
-      </Row>
+      )}
+    </>
+  );
+  return (
+    <li className="receipt-row">
+      <div className="receipt-row-head">
+        <span className="list-row-words">
+          <span className="list-row-title">{line.label}</span>
+          {detail !== '' && <span className="soft small">{detail}</span>}
+        </span>
+        <span className="receipt-row-acts">{buttons}</span>
+        <strong className="number">
+          {line.correctsLineId ? formats.signedMoney(line.amountMinor) : formats.money(line.amountMinor)}
+        </strong>
+      </div>
       {open === 'split' && <Split line={line} />}
       {open === 'correct' && <CorrectLine round={round} line={line} onDone={() => setOpen(null)} />}
-    </ListRow>
+    </li>
   );
 }
 

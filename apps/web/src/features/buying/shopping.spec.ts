@@ -99,6 +99,11 @@ describe('a receipt before it is typed', () => {
     expect(receiptTotal(lines)).toBe(525n);
   });
 
+  it('asks for the seller’s fee once', () => {
+    const shopping = list([line('beans', { bought: true, paidMinor: '500' }), line('oil')], '300');
+    expect(receiptFrom(shopping, {}, 'Delivery').map(({ kind }) => kind)).toEqual(['goods']);
+  });
+
   it('sends only what is on it, and remembers where each line stands in the form', () => {
     const shopping = list([line('beans'), line('tray', { bought: true, catchWeight: true })]);
     const lines = [

@@ -93,7 +93,9 @@ export function receiptFrom(list: SellerList, notes: Notes, feeLabel: string): R
       catchWeight: line.catchWeight,
     };
   });
-  if (BigInt(list.feeMinor) === 0n) return goods;
+  // The fee is paid with the first receipt of the list.
+  const isFeeOpen = BigInt(list.feeMinor) > 0n && list.lines.every((line) => line.paidMinor === null);
+  if (!isFeeOpen) return goods;
   return [...goods, feeLine(feeLabel, list.feeMinor)];
 }
 

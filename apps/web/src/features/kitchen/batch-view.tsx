@@ -173,7 +173,7 @@ function AllSteps({ batch, stepsDone, onGo }: { batch: Batch; stepsDone: number;
   if (batch.steps.length === 0) return null;
   return (
     <Card title={t('kitchen.steps')} aside={t('kitchen.doneOf', { done: stepsDone, count: batch.steps.length })}>
-      <ol className="list" role="list">
+      <ol className="list kitchen-steps" role="list">
         {batch.steps.map((step, index) => (
           <li
             key={index}
@@ -189,13 +189,11 @@ function AllSteps({ batch, stepsDone, onGo }: { batch: Batch; stepsDone: number;
               <span className="list-row-detail small">{times(step)}</span>
             </span>
             {index < stepsDone && (
-              <Button
-                kind="plain"
-                tall
-                onPress={() => onGo(index)}
-                aria-label={t('kitchen.goToStep', { number: index + 1 })}
-              >
+              <Button kind="plain" tall onPress={() => onGo(index)}>
                 {t('kitchen.again')}
+                <span className="hidden">
+                  : {t('kitchen.stepOf', { number: index + 1, count: batch.steps.length })}
+                </span>
               </Button>
             )}
           </li>

@@ -1,3 +1,4 @@
+import { Link } from '@tanstack/react-router';
 import { useFoodWords } from '../../lib/food-words.ts';
 import { useFormats } from '../../lib/formats.ts';
 import { useT } from '../../lib/locale.tsx';
@@ -90,8 +91,16 @@ function Bases({ kitchen }: { kitchen: Kitchen }) {
         {kitchen.bases.map((base) => (
           <ListRow
             key={base.recipeId}
-            title={base.name}
-            detail={t('kitchen.goesInto', { list: formats.list(base.usedIn) })}
+            title={
+              <Link to="/recipes/$recipeId" params={{ recipeId: base.recipeId }}>
+                {base.name}
+              </Link>
+            }
+            detail={t('kitchen.goesInto', {
+              list: formats.list(
+                base.usedIn.map((dish) => (dish === base.name ? t('kitchen.byItself', { dish }) : dish)),
+              ),
+            })}
             acts={<strong>{food.amount(base.exact, base.unit)}</strong>}
           />
         ))}

@@ -100,7 +100,7 @@ function BatchFigures({ version }: { version: RecipeVersion }) {
       value: version.portions === null ? t('recipes.componentOnly') : t('common.portions', { n: version.portions }),
       note: containers.join(' · ') || undefined,
     },
-    { name: t('recipes.makes'), value: food.exactAmount(version.makes.quantity, version.makes.unit) },
+    { name: t('recipes.makes'), value: food.amount(version.makes.quantity, version.makes.unit) },
     { name: t('recipes.keeps'), value: t('recipes.months', { n: version.months }), note: version.monthsSource },
   ];
   if (version.potLitres !== null) {

@@ -12,6 +12,7 @@ import { CellNote, DataTable, type Column } from '../../ui/data-table.tsx';
 import { Row } from '../../ui/page.tsx';
 import { BatchStepper } from '../../ui/stepper.tsx';
 import { say } from '../../ui/toast.tsx';
+import './rounds.css';
 import { AddDishDialog } from './add-dish-dialog.tsx';
 import { plannedPortions, withBatches, type WantedDish } from './dish-draft.ts';
 import { wholeMinor } from './dish-figures.ts';
@@ -64,7 +65,7 @@ export function DishesCard({ round, dishes, recipes, perBatch }: DishesCardProps
 }
 
 function DishTable(props: DishesCardProps & { mayChange: boolean }) {
-  const { round, dishes, perBatch, mayChange } = props;
+  const { round, dishes, perBatch } = props;
   const t = useT();
   const formats = useFormats();
   const columns = useColumns(props);
@@ -78,13 +79,14 @@ function DishTable(props: DishesCardProps & { mayChange: boolean }) {
       round.costPerPortionMinor === null || dishes.isSaving ? '' : formats.money(wholeMinor(round.costPerPortionMinor)),
   };
   return (
-    <DataTable
-      caption={t('round.dishesTitle')}
-      columns={columns.map((column) => ({ ...column, foot: feet[column.key] ?? '' }))}
-      rows={dishes.dishes}
-      rowKey={(dish) => dish.recipeId}
-      key={String(mayChange)}
-    />
+    <div className="dishes-table">
+      <DataTable
+        caption={t('round.dishesTitle')}
+        columns={columns.map((column) => ({ ...column, foot: feet[column.key] ?? '' }))}
+        rows={dishes.dishes}
+        rowKey={(dish) => dish.recipeId}
+      />
+    </div>
   );
 }
 

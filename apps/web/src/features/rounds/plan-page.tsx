@@ -32,7 +32,12 @@ export function PlanPage() {
       key={roundId}
       roundId={roundId}
       stage="plan"
-      aside={(round) => (round.stage === 'planning' && isWide ? <MoveRound round={round} /> : <AllRounds />)}
+      aside={(round) => (
+        <Row>
+          <AllRounds />
+          {round.stage === 'planning' && isWide && <MoveRound round={round} />}
+        </Row>
+      )}
     >
       {(round) => <Plan round={round} isWide={isWide} />}
     </RoundPage>

@@ -75,7 +75,8 @@ function RoundRow({ round }: { round: RoundSummary }) {
   const t = useT();
   const formats = useFormats();
   const place = PLACE_OF[round.stage];
-  const date = round.stage === 'settled' ? round.settleOn : dayOf(round, place);
+  const settledOn = round.settledAt === null ? round.settleOn : formats.dateOf(round.settledAt);
+  const date = round.stage === 'settled' ? settledOn : dayOf(round, place);
   const portions = round.portionsMade ?? round.portionsPlanned;
   return (
     <ListRow

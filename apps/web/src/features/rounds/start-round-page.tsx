@@ -14,7 +14,7 @@ import { Card, Note } from '../../ui/card.tsx';
 import { DateField, Select, TextField, Tick } from '../../ui/fields.tsx';
 import { Fields, Form } from '../../ui/form.tsx';
 import { DecimalField } from '../../ui/number-fields.tsx';
-import { Page, Stack } from '../../ui/page.tsx';
+import { Page } from '../../ui/page.tsx';
 import { QueryView } from '../../ui/query-view.tsx';
 import { say } from '../../ui/toast.tsx';
 import { ROUND_DATES, datesAround, outOfOrder, proposedDates, type RoundDates } from './round-dates.ts';
@@ -166,7 +166,7 @@ function StartForm({ rounds, households }: { rounds: readonly RoundSummary[]; ho
         </Fields>
         <fieldset className="choices">
           <legend>{t('round.field.cooks')}</legend>
-          <Stack gap="tight">
+          <Fields two>
             {households.map(({ id, name }) => (
               <Tick
                 key={id}
@@ -176,7 +176,7 @@ function StartForm({ rounds, households }: { rounds: readonly RoundSummary[]; ho
                 {name}
               </Tick>
             ))}
-          </Stack>
+          </Fields>
         </fieldset>
         <Note>
           <p>{t('round.weightsNote')}</p>

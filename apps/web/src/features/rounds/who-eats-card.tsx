@@ -52,11 +52,9 @@ function useColumns(round: Round): Column<Participant>[] {
   const t = useT();
   const formats = useFormats();
   const weight = (value: string) => formats.quantity(value, { least: 1, most: 2 });
-  const start = round.participants.map(({ fromDate, earlier }) => earlier[0]?.fromDate ?? fromDate).sort()[0] ?? '';
-  const later = ({ fromDate, reason, earlier }: Participant) =>
-    earlier.length > 0 || fromDate > start
-      ? t('round.sinceBecause', { date: formats.day(fromDate, 'short'), reason })
-      : null;
+  // Households that were there from the start have no reason beside their date.
+  const later = ({ fromDate, reason }: Participant) =>
+    reason === '' ? null : t('round.sinceBecause', { date: formats.day(fromDate, 'short'), reason });
   return [
     {
       key: 'household',

@@ -38,6 +38,16 @@ export function formatQuantity(value: string | Rational, locale: string, digits:
   });
 }
 
+/** A decimal as it stands in a field: in the locale's digits, but never grouped, since a typed "9,500" is read as nine and a half. */
+export function formatTyped(decimal: string, locale: string, digits: Digits): string {
+  const exact = rational.parse(decimal);
+  return write(rational.toDecimal(exact, digits.most), locale, {
+    minimumFractionDigits: digits.least,
+    maximumFractionDigits: digits.most,
+    useGrouping: false,
+  });
+}
+
 /** Minor units ("6720") in the currency; its digits come from ISO 4217 through the cooperative, since Intl's own are wrong for some. */
 export function formatMoney(
   minor: string,

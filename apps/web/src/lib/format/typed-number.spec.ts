@@ -1,4 +1,5 @@
 import { describe, expect, it } from '@jest/globals';
+import { formatTyped } from './numbers.ts';
 import { decimalToMinor, minorToDecimal, readDecimal } from './typed-number.ts';
 
 describe('readDecimal', () => {
@@ -62,5 +63,13 @@ describe('decimalToMinor and minorToDecimal', () => {
     ['1234', 3, '1.234'],
   ])('begins a field with %s at %i digits as %s', (minor, digits, decimal) => {
     expect(minorToDecimal(minor, digits)).toBe(decimal);
+  });
+});
+
+describe('a number as a field shows it', () => {
+  it.each(['en-GB', 'en-US', 'es-ES', 'ar-EG-u-nu-arab'])('is read back as the same number in %s', (locale) => {
+    for (const decimal of ['9500', '1234567.5', '0.125', '-12.5', '0']) {
+      expect(readDecimal(formatTyped(decimal, locale, { least: 0, most: 3 }))).toBe(decimal);
+    }
   });
 });
