@@ -79,7 +79,7 @@ export { readCostSplit } from './cost-split/cost-split-input.ts';
 export type { CostLine, CostSplitInput, Fees } from './cost-split/cost-split-input.ts';
 export { checkNesting, checkVersion, familiarUnitName, lastingUnitName, ownDensity } from './recipes/recipe-version.ts';
 export type { KnownParts, VersionDraft } from './recipes/recipe-version.ts';
-export { countedIn, needsOfDishes, versionsInside } from './recipes/dish-needs.ts';
+export { countedIn, needsOfDishes, needsWithBatchMore, versionsInside } from './recipes/dish-needs.ts';
 export type { DishBatches, KeptIngredient, KeptVersion, NeedsOfDishes } from './recipes/dish-needs.ts';
 export { cheapestOffer } from './buying/cheapest-offer.ts';
 export type { ChosenPacks, PackOffer } from './buying/cheapest-offer.ts';

@@ -4,6 +4,7 @@ import {
   countedIn,
   feesOf,
   needsOfDishes,
+  needsWithBatchMore,
   packUnitOf,
   planPurchases,
   rational,
@@ -88,13 +89,9 @@ export class RoundPlanService {
     const ingredients = keptIngredients(plan.graph.ingredients.values());
     const feeOf = new Map((await this.offers.sellers(tx, scope)).map(({ id, feeMinor }) => [id, feeMinor]));
     const offers = await this.offers.list(tx, scope, [...ingredients.keys()]);
-    const versions = [...plan.graph.versions.values()];
     const more = new Map<string, bigint>();
     for (const dish of plan.dishes) {
-      const wanted = plan.dishes.map((each) =>
-        batchesOf(each === dish ? { ...each, batches: each.batches + 1 } : each),
-      );
-      const { total } = needsOfDishes(versions, ingredients, wanted, measures);
+      const total = needsWithBatchMore(plan.needs, batchesOf(dish));
       const { lines } = planPurchases(total, ingredients, offers, round.buyOn, measures);
       const fees = sumOf(feesOf(lines, feeOf).values());
       more.set(dish.id, sumOf(lines.map(({ plannedMinor }) => plannedMinor)) + fees - before);

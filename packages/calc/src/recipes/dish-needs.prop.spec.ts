@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import type { Rational } from '../rational.ts';
 import { add, div, eq, format, mul, parse, rational, zero } from '../rational.ts';
 import type { KeptVersion } from './dish-needs.ts';
-import { countedIn, needsOfDishes, versionsInside } from './dish-needs.ts';
+import { countedIn, needsOfDishes, needsWithBatchMore, versionsInside } from './dish-needs.ts';
 import { ownDensity } from './recipe-version.ts';
 
 const line = (more: Partial<KeptVersion['lines'][number]>): KeptVersion['lines'][number] => ({
@@ -91,6 +91,10 @@ describe('what dishes need', () => {
         const litres = div(parse(ofBase), parse('10'));
         const expected = mul(rational(BigInt(stews)), add(mul(parse('10000'), litres), parse(ofTomatoes)));
         expect(eq(of('stew'), expected)).toBe(true);
+        const [soup = { id: '', versionId: '', batches: 0 }, stew] = wanted;
+        const bigger = [{ ...soup, batches: soups + 1 }, ...(stew ? [stew] : [])];
+        const more = needsOfDishes([base, other], ingredients, bigger, 'metric');
+        expect(needsWithBatchMore({ total, byDish, makes: new Map() }, soup)).toEqual(more.total);
       }),
     );
   });

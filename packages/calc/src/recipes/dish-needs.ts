@@ -4,7 +4,7 @@ import type { Density } from '../quantity/density.ts';
 import type { Measures, Unit } from '../quantity/units.ts';
 import { baseUnit, findUnit } from '../quantity/units.ts';
 import type { Rational } from '../rational.ts';
-import { format, isZero, mul, parse, rational, tryParse } from '../rational.ts';
+import { add, div, format, isZero, mul, parse, rational, tryParse, zero } from '../rational.ts';
 import { explode } from './explode.ts';
 
 /** A version of a recipe as it is kept; units under their lasting names. */
@@ -61,7 +61,7 @@ function recipesOf(
   versions: readonly KeptVersion[],
   ingredients: ReadonlyMap<string, KeptIngredient>,
   measures: Measures,
-): unknown[] {
+): { id: string }[] {
   return versions.map(({ id, makes, potLitres, lines }) => ({
     id,
     makes,
@@ -89,7 +89,8 @@ export function needsOfDishes(
   dishes: readonly DishBatches[],
   measures: Measures,
 ): NeedsOfDishes {
-  const recipes = recipesOf(versions, ingredients, measures);
+  const recipes = new Map(recipesOf(versions, ingredients, measures).map((recipe) => [recipe.id, recipe]));
+  const inside = versionsInside(versions);
   const makesOf = new Map(versions.map(({ id, makes }) => [id, makes]));
   const wantedOf = ({ versionId, batches }: DishBatches): unknown[] => {
     const makes = makesOf.get(versionId);
@@ -98,7 +99,9 @@ export function needsOfDishes(
     return [{ recipe: versionId, quantity, unit: makes.unit }];
   };
   const needs = (some: readonly DishBatches[]): { needs: Map<string, Rational>; makes: NeedsOfDishes['makes'] } => {
-    const result = explode({ recipes, wanted: some.flatMap(wantedOf), measures });
+    const reached = new Set(some.flatMap(({ versionId }) => [versionId, ...(inside.get(versionId) ?? [])]));
+    const wanted = some.flatMap(wantedOf);
+    const result = explode({ recipes: [...reached].flatMap((id) => recipes.get(id) ?? []), wanted, measures });
     const needed = Object.entries(result.needs).map(([id, { exact }]) => [id, exactly(exact)] as const);
     const made = Object.entries(result.makes).map(
       ([id, making]) => [id, { ...making, exact: exactly(making.exact) }] as const,
@@ -111,6 +114,18 @@ export function needsOfDishes(
     byDish: new Map(dishes.map((dish) => [dish.id, needs([dish]).needs])),
     makes: all.makes,
   };
+}
+
+/** What all dishes would take with one batch more of one of them: needs are in proportion to batches, since nothing in them is rounded. */
+export function needsWithBatchMore(
+  { total, byDish }: NeedsOfDishes,
+  { id, batches }: DishBatches,
+): Map<string, Rational> {
+  const more = new Map(total);
+  for (const [ingredient, quantity] of byDish.get(id) ?? []) {
+    more.set(ingredient, add(more.get(ingredient) ?? zero, div(quantity, rational(BigInt(batches)))));
+  }
+  return more;
 }
 
 /** The unit in which an ingredient is counted. */
