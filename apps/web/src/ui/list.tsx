@@ -41,12 +41,14 @@ export function ListRow({ lead, title, detail, acts, framed, mine, children }: L
   return (
     <li className={className.filter(Boolean).join(' ')}>
       {lead}
-      <div className="list-row-words">
-        <span className="list-row-title">{title}</span>
-        {detail != null && <span className="list-row-detail">{detail}</span>}
-        {children}
+      <div className="list-row-body">
+        <div className="list-row-words">
+          <span className="list-row-title">{title}</span>
+          {detail != null && <span className="list-row-detail">{detail}</span>}
+          {children}
+        </div>
+        {acts != null && <div className="list-row-acts">{acts}</div>}
       </div>
-      {acts != null && <div className="list-row-acts">{acts}</div>}
     </li>
   );
 }
