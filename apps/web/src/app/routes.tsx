@@ -135,13 +135,21 @@ const shareOut = createRoute({
   getParentRoute: () => round,
   path: 'share-out',
   staticData: { stage: 'share-out' },
-  component: lazyPage(['round', 'shareOut'], () => import('../features/share-outs/share-out-page.tsx'), 'ShareOutPage'),
+  component: lazyPage(
+    ['round', 'shareOut', 'food'],
+    () => import('../features/share-outs/share-out-page.tsx'),
+    'ShareOutPage',
+  ),
 });
 
 const roundSwap = createRoute({
   getParentRoute: () => round,
   path: 'swap',
-  component: lazyPage(['round', 'swaps'], () => import('../features/swaps/round-swap-page.tsx'), 'RoundSwapPage'),
+  component: lazyPage(
+    ['round', 'swaps', 'food'],
+    () => import('../features/swaps/round-swap-page.tsx'),
+    'RoundSwapPage',
+  ),
 });
 
 const roundAccount = createRoute({
@@ -195,7 +203,7 @@ const freezer = createRoute({
   getParentRoute: () => member,
   path: 'freezer',
   validateSearch: z.object({ code: z.optional(z.string()), find: z.optional(z.string()) }),
-  component: lazyPage(['freezer'], () => import('../features/stock/freezer-page.tsx'), 'FreezerPage'),
+  component: lazyPage(['freezer', 'food'], () => import('../features/stock/freezer-page.tsx'), 'FreezerPage'),
 });
 
 const swaps = createRoute({
@@ -206,7 +214,7 @@ const swaps = createRoute({
     offer: z.optional(z.string()),
     ask: z.optional(z.string()),
   }),
-  component: lazyPage(['swaps'], () => import('../features/swaps/swaps-page.tsx'), 'SwapsPage'),
+  component: lazyPage(['swaps', 'food'], () => import('../features/swaps/swaps-page.tsx'), 'SwapsPage'),
 });
 
 const accounts = createRoute({

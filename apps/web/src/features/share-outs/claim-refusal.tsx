@@ -1,0 +1,89 @@
+import type { ReactNode } from 'react';
+import { isProblem } from '../../lib/api/client.ts';
+import { useFormats } from '../../lib/formats.ts';
+import { useT } from '../../lib/locale.tsx';
+import { Button, LinkButton } from '../../ui/button.tsx';
+import { Problem, ProblemBox } from '../../ui/problem-box.tsx';
+import type { Container, ShareOut } from './share-out-query.ts';
+import type { Claims } from './use-claims.ts';
+
+/** The id of the button that claims a container, so that a refusal can lead to another one. */
+export const claimButtonId = (containerId: string): string => `claim-${containerId}`;
+
+/** Why a claim was refused: who has it since when and what else there is, or which number stands against it. */
+export function ClaimRefusal({ claims, shareOut }: { claims: Claims; shareOut: ShareOut }): ReactNode {
+  const { error } = claims.claim;
+  const container = claims.claim.variables?.container;
+  // What a diner must not eat is asked about in a step of its own.
+  if (!error || !container || claims.warned) return null;
+  if (isProblem(error, 'container-taken')) return <Taken {...{ error, container, pool: shareOut.pool }} />;
+  if (isProblem(error, 'over-allowance')) return <OverAllowance params={error.params} container={container} />;
+  return <Problem error={error} onRetry={() => claims.ask({ container, confirmWords: null })} />;
+}
+
+function Taken({ error, container, pool }: { error: Error; container: Container; pool: readonly Container[] }) {
+  const t = useT();
+  const formats = useFormats();
+  const params = isProblem(error) ? error.params : {};
+  const others = pool.filter(({ id }) => id !== container.id);
+  const [next] = others;
+  const dishes = [...new Set(others.map(({ dish }) => dish))];
+  return (
+    <ProblemBox
+      appeared
+      title={
+        typeof params.holder === 'string' && typeof params.at === 'string'
+          ? t('problems.container-taken.holder', { holder: params.holder, at: formats.dayTime(params.at) })
+          : t('problems.container-taken')
+      }
+      action={
+        next ? (
+          <Button onPress={() => document.getElementById(claimButtonId(next.id))?.focus()}>
+            {t('shareOut.showOther', { dish: next.dish })}
+          </Button>
+        ) : (
+          <LinkButton to="/swaps" search={{ ask: container.id }}>
+            {t('shareOut.askForSwap')}
+          </LinkButton>
+        )
+      }
+    >
+      <p>
+        {next
+          ? t('shareOut.takenOthers', { dish: container.dish, n: others.length, dishes: formats.list(dishes) })
+          : t('shareOut.takenNone', { dish: container.dish })}
+      </p>
+    </ProblemBox>
+  );
+}
+
+function OverAllowance(props: { params: Readonly<Record<string, unknown>>; container: Container }) {
+  const t = useT();
+  const formats = useFormats();
+  const { balanceMicro, limitMicro } = props.params;
+  const known = typeof balanceMicro === 'string' && typeof limitMicro === 'string';
+  const { portions, dish } = props.container;
+  return (
+    <ProblemBox
+      appeared
+      title={t('problems.over-allowance')}
+      action={
+        <LinkButton to="/swaps" search={{ offer: 'any' }}>
+          {t('shareOut.offerSwap')}
+        </LinkButton>
+      }
+    >
+      {known && (
+        <p>
+          {t('shareOut.overAllowance', {
+            dish,
+            n: portions,
+            ahead: formats.absolutePortions(String(BigInt(balanceMicro) - BigInt(portions) * 1_000_000n)),
+            limit: formats.portions(limitMicro),
+          })}
+        </p>
+      )}
+      <p>{t('shareOut.overAllowanceRemedy')}</p>
+    </ProblemBox>
+  );
+}

@@ -1,0 +1,103 @@
+import { useQuery } from '@tanstack/react-query';
+import { accountsQuery } from '../../lib/accounts-query.ts';
+import { useFoodWords } from '../../lib/food-words.ts';
+import { useFormats } from '../../lib/formats.ts';
+import { useT } from '../../lib/locale.tsx';
+import { useSession } from '../../lib/session.tsx';
+import { Button } from '../../ui/button.tsx';
+import { Card, Note } from '../../ui/card.tsx';
+import { ContainerBox } from '../../ui/container-box.tsx';
+import { List, ListRow } from '../../ui/list.tsx';
+import { StateMark } from '../../ui/state-mark.tsx';
+import { claimButtonId, ClaimRefusal } from './claim-refusal.tsx';
+import { dishIndexOf, type Container, type ShareOut } from './share-out-query.ts';
+import type { Claims } from './use-claims.ts';
+
+interface PoolProps {
+  shareOut: ShareOut;
+  claims: Claims;
+  onClaim: (container: Container) => void;
+  mayAct: boolean;
+}
+
+/** What is free for whoever claims it first, of this round and earlier ones. It stays and says so where nothing is there. */
+export function PoolCard({ shareOut, claims, onClaim, mayAct }: PoolProps) {
+  const t = useT();
+  const { pool } = shareOut;
+  const isConfirmed = shareOut.state === 'confirmed';
+  return (
+    <Card title={t(isConfirmed ? 'shareOut.pool' : 'shareOut.poolProposed', { n: pool.length })} id="pool">
+      {pool.length === 0 && <p className="soft">{t('shareOut.poolEmpty')}</p>}
+      {pool.length > 0 && (
+        <List small>
+          {pool.map((container) => (
+            <PoolRow key={container.id} {...{ shareOut, container, claims, onClaim }} mayAct={mayAct && isConfirmed} />
+          ))}
+        </List>
+      )}
+      <ClaimRefusal claims={claims} shareOut={shareOut} />
+      {pool.length > 0 && (
+        <Note>
+          <p>{t('common.notDeclared')}</p>
+        </Note>
+      )}
+    </Card>
+  );
+}
+
+function PoolRow({ shareOut, container, claims, onClaim, mayAct }: PoolProps & { container: Container }) {
+  const t = useT();
+  const food = useFoodWords();
+  const { dish, code, portions, roundNumber } = container;
+  const isOlder = roundNumber !== shareOut.roundNumber;
+  return (
+    <ListRow
+      lead={<ContainerBox portions={portions} dishIndex={dishIndexOf(shareOut, container)} />}
+      title={dish}
+      detail={
+        <>
+          {t('common.portions', { n: portions })} · <bdi>{code}</bdi> · {food.allergens(container.allergens)}
+          {isOlder && <> · {t('shareOut.leftOver', { round: roundNumber })}</>}
+        </>
+      }
+      acts={
+        <>
+          <StateMark state="free">{t('common.state.free')}</StateMark>
+          {mayAct && (
+            <Button
+              id={claimButtonId(container.id)}
+              aria-label={t('shareOut.claimNamed', { dish, code })}
+              isPending={claims.claim.isPending && claims.claim.variables?.container.id === container.id}
+              onPress={() => onClaim(container)}
+            >
+              {t('shareOut.claim')}
+            </Button>
+          )}
+        </>
+      }
+    >
+      {mayAct && <WithIt container={container} shareOut={shareOut} />}
+    </ListRow>
+  );
+}
+
+/** What claiming it would mean for my household's portions. */
+function WithIt({ container, shareOut }: { container: Container; shareOut: ShareOut }) {
+  const t = useT();
+  const formats = useFormats();
+  const { cooperativeId, householdId } = useSession();
+  const accounts = useQuery(accountsQuery(cooperativeId)).data;
+  const balance = accounts?.households.find(({ household }) => household.id === householdId)?.portionsMicro;
+  if (balance === undefined) return null;
+  const after = BigInt(balance) - BigInt(container.portions) * 1_000_000n;
+  const portions = formats.absolutePortions(String(after));
+  const limit = BigInt(shareOut.claimLimitMicro);
+  const key = after >= 0n ? 'withItToCome' : -after > limit ? 'withItTooFar' : 'withItAhead';
+  return (
+    <span className="small soft">
+      {key === 'withItTooFar'
+        ? t('shareOut.withItTooFar', { portions, limit: formats.portions(shareOut.claimLimitMicro) })
+        : t(`shareOut.${key}`, { portions, round: shareOut.roundNumber + 1 })}
+    </span>
+  );
+}

@@ -1,0 +1,94 @@
+import { useQueryClient } from '@tanstack/react-query';
+import { useState } from 'react';
+import { api, isProblem, ok } from '../../lib/api/client.ts';
+import type { Schemas } from '../../lib/api/schemas.ts';
+import { useWrite } from '../../lib/api/use-write.ts';
+import { useT } from '../../lib/locale.tsx';
+import { useSession } from '../../lib/session.tsx';
+import { say } from '../../ui/toast.tsx';
+import { shareOutQuery, type Container, type ShareOut } from './share-out-query.ts';
+
+const TOPICS = ['share-outs', 'stock', 'accounts', 'rounds', 'swaps'] as const;
+
+export interface ClaimRequest {
+  container: Container;
+  /** What somebody wrote after the warning about what a diner must not eat. */
+  confirmWords: string | null;
+}
+
+/** Claiming, releasing and claiming all for my household; claim and release take each other back. */
+export function useClaims(roundId: string) {
+  const t = useT();
+  const { cooperativeId, householdId } = useSession();
+  const queryClient = useQueryClient();
+  const [warned, setWarned] = useState<{ container: Container; subjects: string } | null>(null);
+  const claim = useWrite<ClaimRequest, Schemas['ClaimResult']>({
+    write: ({ container, confirmWords }, headers) =>
+      ok(
+        api.POST('/api/cooperatives/{cooperativeId}/containers/{containerId}/claim', {
+          params: { path: { cooperativeId, containerId: container.id } },
+          body: { householdId, confirmWords },
+          headers,
+        }),
+      ),
+    topics: TOPICS,
+    onSuccess: (_, { container }) => {
+      // What was set aside for us already would land in the pool, open to all, if claiming it were taken back.
+      const undo = container.holder === null ? () => release.mutate(container) : undefined;
+      say(t('shareOut.said.claimed', { dish: container.dish }), undo);
+    },
+  });
+  const release = useWrite<Container, Schemas['ClaimResult']>({
+    write: (container, headers) =>
+      ok(
+        api.POST('/api/cooperatives/{cooperativeId}/containers/{containerId}/release', {
+          params: { path: { cooperativeId, containerId: container.id } },
+          body: { householdId },
+          headers,
+        }),
+      ),
+    topics: TOPICS,
+    onSuccess: (_, container) =>
+      say(t('shareOut.said.released', { dish: container.dish }), () => ask({ container, confirmWords: null })),
+  });
+  const claimAll = useWrite<number, ShareOut>({
+    write: (_, headers) =>
+      ok<ShareOut>(
+        api.POST('/api/cooperatives/{cooperativeId}/rounds/{roundId}/claims', {
+          params: { path: { cooperativeId, roundId } },
+          body: { householdId },
+          headers,
+        }),
+      ),
+    topics: TOPICS,
+    onSuccess: (shareOut, held) => {
+      const left = heldBy(shareOut, householdId).length;
+      say(t(left === 0 ? 'shareOut.said.allClaimed' : 'shareOut.said.someClaimed', { n: held - left, left }));
+    },
+  });
+  const ask = (request: ClaimRequest) => {
+    claim.mutate(request, {
+      onSuccess: () => setWarned(null),
+      onError: (error) => {
+        // Without an answer the words that were written stay in their step; any other refusal has its own place.
+        if (isProblem(error, 'excluded-food'))
+          setWarned({ container: request.container, subjects: String(error.params.subjects ?? '') });
+        else if (!isProblem(error, 'unreachable')) setWarned(null);
+        // A refusal often means that the list is old, so it is read again.
+        void queryClient.invalidateQueries({ queryKey: shareOutQuery(cooperativeId, roundId).queryKey });
+      },
+    });
+  };
+  const dropWarning = () => {
+    setWarned(null);
+    claim.reset();
+  };
+  return { claim, release, claimAll, ask, warned, dropWarning };
+}
+export type Claims = ReturnType<typeof useClaims>;
+
+/** Containers that the share-out has set aside for a household and that it has not answered yet. */
+export function heldBy(shareOut: ShareOut, householdId: string): Container[] {
+  const own = shareOut.parts.find(({ household }) => household.id === householdId);
+  return (own?.containers ?? []).filter(({ claim, state }) => claim === 'held' && state === 'sealed');
+}
