@@ -22,11 +22,18 @@ export function DemoAccounts(props: {
         {demo.accounts.map(({ email, password, displayName, householdName, roles }) => (
           <ListRow
             key={email}
-            title={t('nav.householdOf', { household: householdName })}
-            detail={formats.list(roles.map((role) => t(`signIn.role.${role}`)))}
+            title={displayName}
+            detail={t('signIn.demo.who', {
+              household: householdName,
+              roles: formats.list(roles.map((role) => t(`signIn.role.${role}`))),
+            })}
             acts={
-              <Button isDisabled={props.isPending} onPress={() => props.onChoose({ email, password })}>
-                {t('signIn.demo.as', { name: displayName })}
+              <Button
+                aria-label={t('signIn.demo.as', { name: displayName })}
+                isDisabled={props.isPending}
+                onPress={() => props.onChoose({ email, password })}
+              >
+                {t('signIn.demo.enter')}
               </Button>
             }
           />
