@@ -6,6 +6,7 @@ import type { NestFastifyApplication } from '@nestjs/platform-fastify';
 import { AppModule } from './app.module.ts';
 import type { Config } from './platform/config/config.ts';
 import { Adapter } from './platform/http/adapter.ts';
+import { closeInTime } from './platform/http/closing.ts';
 import { addSecurityHeaders } from './platform/http/security-headers.ts';
 import { serveWeb } from './platform/http/static-web.ts';
 import { createLog, logRequests, NestLog } from './platform/observability/log.ts';
@@ -40,6 +41,7 @@ export async function createApp(config: Config): Promise<NestFastifyApplication>
   const instance = app.getHttpAdapter().getInstance();
   instance.removeContentTypeParser('text/plain');
   logRequests(instance);
+  closeInTime(instance);
   await app.register(cookie);
   await addSecurityHeaders(instance, config.publicUrl);
   if (config.webDist !== undefined) await serveWeb(instance, config.webDist);

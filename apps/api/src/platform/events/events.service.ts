@@ -43,6 +43,8 @@ export class EventsService {
       'content-type': 'text/event-stream; charset=utf-8',
       'cache-control': 'no-store',
       'x-accel-buffering': 'no',
+      // A stream that has ended must not keep the server from stopping as an idle connection would.
+      connection: 'close',
     });
     stream.beat();
     const beat = setInterval(() => void this.beat(actor, person, request, stream), this.beatMs);
