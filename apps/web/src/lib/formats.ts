@@ -23,7 +23,7 @@ const MICRO = 1_000_000n;
 const TWO_AT_MOST: Digits = { least: 0, most: 2 };
 
 /** Everything that turns values of the contract into text, bound to one locale and one cooperative. */
-export function createFormats(locale: string, place: MoneyAndPlace) {
+function createFormats(locale: string, place: MoneyAndPlace) {
   const quantity = (value: string | Rational, digits: Digits = TWO_AT_MOST, sign: Sign = 'auto') =>
     formatQuantity(value, locale, digits, sign);
   return {

@@ -29,7 +29,7 @@ function valuesOf(params: Readonly<Record<string, unknown>>, formats: Formats): 
   return values;
 }
 
-export function problemWords(
+function problemWords(
   problem: ApiProblem,
   t: Translate,
   has: (key: string) => boolean,

@@ -10,7 +10,7 @@ export type Cooperative = Schemas['Cooperative'];
 export type Role = Membership['roles'][number];
 
 /** Who is signed in; null where nobody is. */
-export const meQuery = queryOptions({
+const meQuery = queryOptions({
   queryKey: ['me'],
   staleTime: 60_000,
   queryFn: async ({ client }): Promise<Me | null> => {
@@ -26,7 +26,7 @@ export const meQuery = queryOptions({
   },
 });
 
-export const cooperativeQuery = (cooperativeId: string) =>
+const cooperativeQuery = (cooperativeId: string) =>
   queryOptions({
     queryKey: ['cooperatives', cooperativeId],
     staleTime: 60_000,

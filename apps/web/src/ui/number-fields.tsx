@@ -102,8 +102,3 @@ export function MoneyField({ value, onChange, ...props }: MoneyFieldProps) {
     />
   );
 }
-
-/** Degrees Celsius, one decimal, below nil too. */
-export const ReadingField = (props: DecimalFieldProps) => (
-  <DecimalField unit="°C" decimals={1} allowNegative {...props} />
-);

@@ -1,5 +1,5 @@
 /** How dishes are told apart in one round: by pattern, never by hue. Index 0-7, then again from the start. */
-export const PATTERN_COUNT = 8;
+const PATTERN_COUNT = 8;
 
 export const patternFill = (dishIndex: number): string =>
   `url(#dish-${((dishIndex % PATTERN_COUNT) + PATTERN_COUNT) % PATTERN_COUNT})`;

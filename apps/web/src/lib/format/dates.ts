@@ -21,7 +21,7 @@ const FORMS: Record<DayForm, Intl.DateTimeFormatOptions> = {
   dated: { day: 'numeric', month: 'short', year: 'numeric' },
 };
 
-export const utcDay = (isoDate: string): Date => new Date(`${isoDate}T00:00:00Z`);
+const utcDay = (isoDate: string): Date => new Date(`${isoDate}T00:00:00Z`);
 
 export function formatDay(isoDate: string, locale: string, form: DayForm): string {
   return dateFormat(locale, { ...FORMS[form], timeZone: 'UTC' }).format(utcDay(isoDate));
