@@ -79,11 +79,15 @@ export interface Api {
   stop(): Promise<void>;
 }
 
-/** The API over a database of its own on a free port. `stop` fails when the data has come to break an invariant. */
-export async function startApi(settings: Partial<Config> = {}): Promise<Api> {
+/**
+ * The API over a database of its own on a free port. `stop` fails when the data has come to break an invariant. As `owner` the API sees past row-level
+ * security, so that its own checks stand alone.
+ */
+export async function startApi(settings: Partial<Config> = {}, role: 'app' | 'owner' = 'app'): Promise<Api> {
   const database = await createTestDatabase();
+  const databaseUrl = role === 'app' ? database.appUrl : database.ownerUrl;
   const config: Config = {
-    ...readConfig({ DATABASE_URL: database.appUrl, PUBLIC_URL: ORIGIN, LOG_LEVEL: 'fatal', DATABASE_POOL: '10' }),
+    ...readConfig({ DATABASE_URL: databaseUrl, PUBLIC_URL: ORIGIN, LOG_LEVEL: 'fatal', DATABASE_POOL: '10' }),
     ...settings,
   };
   const app = await createApp(config);

@@ -1,0 +1,261 @@
+import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
+import { readFileSync } from 'node:fs';
+import { withClient } from '../../tools/database.mjs';
+import { startApi, type Api } from '../api/harness.ts';
+import { buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
+import { buildFullCooperative } from '../builders/full-cooperative.ts';
+import { DATES, NOW, quality } from '../builders/pantry.ts';
+
+// Every operation of the document, asked by a member of another cooperative: under the foreign cooperative's own path, and under their own path with
+// the foreign ids.
+
+type Method = 'GET' | 'POST' | 'PUT' | 'PATCH' | 'DELETE';
+interface Operation {
+  id: string;
+  method: Method;
+  path: string;
+}
+type Ids = Record<string, string>;
+
+const document = JSON.parse(
+  readFileSync(new URL('../../packages/contract/openapi/openapi.json', import.meta.url), 'utf8'),
+) as { paths: Record<string, Record<string, { operationId: string }>> };
+const operations: Operation[] = Object.entries(document.paths)
+  .filter(([path]) => path.startsWith('/api/cooperatives/{cooperativeId}'))
+  .flatMap(([path, item]) =>
+    Object.entries(item).map(([method, { operationId }]) => ({
+      id: operationId,
+      method: method.toUpperCase() as Method,
+      path: path.replace('/api', ''),
+    })),
+  );
+
+/** A body for each write that would do if the ids in it were one's own; a new operation needs a row. */
+const bodies: Record<string, (ids: Ids) => object | undefined> = {
+  changeCooperative: () => ({ name: 'Ours now' }),
+  invite: (ids) => ({ householdId: ids['household'], roles: ['adult'] }),
+  createHousehold: () => ({ name: 'Ours' }),
+  changeHousehold: () => ({ name: 'Ours now' }),
+  addDiner: () => ({ name: 'Kit', ageBand: 'child' }),
+  changeDiner: () => ({ name: 'Kit', ageBand: 'child' }),
+  removeDiner: () => undefined,
+  createIngredient: () => ({ name: 'Salt', baseUnit: 'g' }),
+  changeIngredient: () => ({ name: 'Salt', baseUnit: 'g' }),
+  createRecipe: (ids) => ({ name: 'Ours', ...version(ids) }),
+  saveRecipeVersion: version,
+  createRound: (ids) => ({
+    ...DATES,
+    dinners: 2,
+    kitchenHouseholdId: ids['household'],
+    cookHouseholdIds: [ids['household']],
+  }),
+  saveDishes: (ids) => ({ dishes: [{ recipeId: ids['recipe'], batches: 1 }] }),
+  moveRound: () => ({ to: 'cooking' }),
+  changeParticipant: (ids) => ({ householdId: ids['household'], fromDate: DATES.buyOn, weight: '1', reason: 'Ours' }),
+  saveCookDay: (ids) => ({
+    date: DATES.cookOn,
+    startsAt: '09:00',
+    kitchenHouseholdId: ids['household'],
+    householdIds: [ids['household']],
+  }),
+  createSeller: () => ({ name: 'Ours' }),
+  createOffer: (ids) => ({
+    sellerId: ids['seller'],
+    ingredientId: ids['ingredient'],
+    label: 'A bag',
+    packQuantity: '1',
+    packUnit: 'kg',
+    priceMinor: '1',
+    validFrom: DATES.buyOn,
+  }),
+  tickPurchase: () => ({ bought: true }),
+  createReceipt: (ids) => ({
+    sellerId: ids['seller'],
+    paidByHouseholdId: ids['household'],
+    boughtOn: DATES.buyOn,
+    lines: [{ label: 'Salt', amountMinor: '1' }],
+  }),
+  correctReceiptLine: (ids) => ({ kind: 'refund', lineId: ids['receiptLine'], on: DATES.buyOn, reason: 'Ours' }),
+  enterYield: () => ({ frozenOn: DATES.cookOn, containers: [{ portions: 4, count: 1 }] }),
+  proposeShareOut: () => undefined,
+  confirmShareOut: () => undefined,
+  claimContainer: (ids) => ({ householdId: ids['household'] }),
+  releaseContainer: (ids) => ({ householdId: ids['household'] }),
+  claimAll: (ids) => ({ householdId: ids['household'] }),
+  endContainer: () => ({ state: 'eaten' }),
+  restoreContainer: () => undefined,
+  moveContainer: () => ({ place: 'Ours' }),
+  proposeSwap: (ids) => ({
+    fromHouseholdId: ids['household'],
+    toHouseholdId: ids['otherHousehold'],
+    giveContainerIds: [ids['container']],
+    getContainerIds: [ids['otherContainer']],
+  }),
+  answerSwap: () => ({ answer: 'accept' }),
+  recordPayment: (ids) => ({
+    fromHouseholdId: ids['household'],
+    toHouseholdId: ids['otherHousehold'],
+    amountMinor: '1',
+    on: DATES.buyOn,
+  }),
+  reverseEntry: () => ({ reason: 'Ours now' }),
+};
+/** Writes that name nothing: in one's own cooperative they simply succeed. */
+const NAMES_NOTHING = new Set(['changeCooperative', 'createHousehold', 'createIngredient', 'createSeller']);
+
+function version(ids: Ids) {
+  const lines = [{ ingredientId: ids['ingredient'], quantity: '1', unit: 'kg' }];
+  return { ...quality, makes: { quantity: '1', unit: 'kg' }, lines };
+}
+
+const bodyOf = ({ id, method }: Operation, ids: Ids): object | undefined => {
+  if (method === 'GET') return undefined;
+  const body = bodies[id];
+  if (!body) throw new Error(`${id} has no body in this test yet`);
+  return body(ids);
+};
+
+describe.each([
+  { held: 'by the application and row-level security', role: 'app' },
+  { held: 'by the application alone', role: 'owner' },
+] as const)('the ids of another cooperative, held back $held,', ({ role }) => {
+  let api: Api;
+  let theirs: BuiltCooperative;
+  let mine: BuiltCooperative;
+  let ids: Ids;
+  beforeAll(async () => {
+    api = await startApi({ now: NOW }, role);
+    theirs = await buildFullCooperative(api);
+    mine = await buildCooperative(api);
+    ids = await idsOf(theirs.id);
+  });
+  afterAll(() => api.stop());
+
+  /** The path with the cooperative given and every other id a foreign one. */
+  const filled = ({ path }: Operation, cooperativeId: string) =>
+    path.replace(/\{(\w+)\}/g, (_, name: string) => {
+      if (name === 'cooperativeId') return cooperativeId;
+      const id = ids[name.replace(/Id$/, '')];
+      if (id === undefined) throw new Error(`No ${name} is known to this test`);
+      return id;
+    });
+  const queries: Record<string, (foreign: Ids) => string> = {
+    scaleRecipe: () => '?portions=4',
+    getFreezer: (foreign) => `?householdId=${foreign['household']}`,
+    getSwaps: (foreign) => `?householdId=${foreign['household']}`,
+    getThisWeek: (foreign) => `?householdId=${foreign['household']}`,
+    listOffers: (foreign) => `?ingredientId=${foreign['ingredient']}`,
+    getStatement: () => '?book=money',
+  };
+  const call = (operation: Operation, cooperativeId: string) =>
+    mine.coordinator.call(
+      operation.method,
+      `${filled(operation, cooperativeId)}${queries[operation.id]?.(ids) ?? ''}`,
+      bodyOf(operation, ids),
+      { ifMatch: 1 },
+    );
+
+  it('are asked for with every operation that there is', () => {
+    expect(operations.length).toBeGreaterThan(45);
+  });
+
+  it('open nothing under the path of the foreign cooperative', async () => {
+    const before = await everythingOf(theirs.id);
+    for (const operation of operations) {
+      const { status, body } = await call(operation, theirs.id);
+      expect([operation.id, status, body['code']]).toEqual([operation.id, 404, 'not-found']);
+    }
+    expect(await everythingOf(theirs.id)).toEqual(before);
+  });
+
+  it('name nothing under one’s own path', async () => {
+    const before = await everythingOf(theirs.id);
+    const objects = operations.filter(({ path }) => path.replace('{cooperativeId}', '').includes('{'));
+    expect(objects.length).toBeGreaterThan(25);
+    for (const operation of objects) {
+      const { status, body } = await call(operation, mine.id);
+      expect([operation.id, status, body['code']]).toEqual([operation.id, 404, 'not-found']);
+    }
+    expect(await everythingOf(theirs.id)).toEqual(before);
+  });
+
+  it('cannot be written into one’s own things, nor read by a query', async () => {
+    const before = await everythingOf(theirs.id);
+    const naming = operations.filter(
+      ({ id, path, method }) =>
+        !path.replace('{cooperativeId}', '').includes('{') &&
+        !NAMES_NOTHING.has(id) &&
+        (method !== 'GET' || queries[id] !== undefined),
+    );
+    for (const operation of naming) {
+      const { status, text } = await call(operation, mine.id);
+      // A list that is filtered by a foreign id is empty; everything else is refused.
+      if (operation.id === 'listOffers') expect(text).toBe('{"items":[]}');
+      else expect([operation.id, status >= 400 && status < 500, text]).toEqual([operation.id, true, text]);
+    }
+    expect(await everythingOf(theirs.id)).toEqual(before);
+  });
+
+  it('are never in what a member of another cooperative reads', async () => {
+    const reads = operations.filter(
+      ({ id, method, path }) =>
+        method === 'GET' && id !== 'streamEvents' && !path.replace('{cooperativeId}', '').includes('{'),
+    );
+    const everything = await everythingOf(theirs.id);
+    const foreign = new Set(JSON.stringify(everything).match(/[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}/g));
+    for (const { path } of reads) {
+      const { text } = await mine.coordinator.call('GET', path.replace('{cooperativeId}', mine.id));
+      const shown: string[] = text.match(/[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}/g) ?? [];
+      expect([path, shown.filter((id) => foreign.has(id))]).toEqual([path, []]);
+    }
+  });
+
+  /** One id of each kind of thing. */
+  function idsOf(cooperativeId: string): Promise<Ids> {
+    return withClient(api.database.ownerUrl, async (client) => {
+      const found: Ids = {};
+      for (const [name, table] of Object.entries({
+        household: 'household',
+        diner: 'diner',
+        ingredient: 'ingredient',
+        recipe: 'recipe',
+        round: 'round',
+        seller: 'seller',
+        purchase: 'purchase',
+        receiptLine: 'receipt_line',
+        batch: 'batch',
+        shareOut: 'share_out',
+        container: 'container',
+        swap: 'swap',
+        entry: 'entry',
+      })) {
+        const { rows } = await client.query<{ id: string }>(
+          `SELECT id FROM ${table} WHERE cooperative_id = $1 ORDER BY id LIMIT 2`,
+          [cooperativeId],
+        );
+        if (!rows[0]) throw new Error(`There is no ${table} to ask for`);
+        found[name] = rows[0].id;
+        found[`other${name.charAt(0).toUpperCase()}${name.slice(1)}`] = rows[1]?.id ?? rows[0].id;
+      }
+      return found;
+    });
+  }
+
+  /** Every row of the cooperative, whatever the table. */
+  function everythingOf(cooperativeId: string): Promise<Record<string, unknown[]>> {
+    return withClient(api.database.ownerUrl, async (client) => {
+      const { rows: tables } = await client.query<{ name: string }>(
+        `SELECT c.relname AS name FROM pg_class c JOIN pg_attribute a ON a.attrelid = c.oid
+         WHERE c.relnamespace = 'public'::regnamespace AND c.relkind = 'r' AND a.attname = 'cooperative_id' ORDER BY 1`,
+      );
+      const everything: Record<string, unknown[]> = {};
+      for (const { name } of tables) {
+        const { rows } = await client.query(`SELECT * FROM "${name}" t WHERE cooperative_id = $1 ORDER BY t`, [
+          cooperativeId,
+        ]);
+        everything[name] = rows;
+      }
+      return everything;
+    });
+  }
+});
