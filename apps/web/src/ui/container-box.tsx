@@ -43,6 +43,13 @@ export function ContainerBox({
   );
 }
 
+/** The box as the lead of a row, as wide as most boxes are, so that the names below one another begin in one line. */
+export const ContainerLead = (props: { portions: number; dishIndex?: number }) => (
+  <span className="container-lead">
+    <ContainerBox {...props} />
+  </span>
+);
+
 /** Which pattern is which dish; `portions` draws the dish's usual container. */
 export function DishLegend({
   dishes,

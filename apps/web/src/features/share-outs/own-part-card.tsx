@@ -3,7 +3,7 @@ import { useFormats } from '../../lib/formats.ts';
 import { useT } from '../../lib/locale.tsx';
 import { Button } from '../../ui/button.tsx';
 import { Card, Empty, Note } from '../../ui/card.tsx';
-import { ContainerBox } from '../../ui/container-box.tsx';
+import { ContainerLead } from '../../ui/container-box.tsx';
 import { List, ListRow } from '../../ui/list.tsx';
 import { Problem } from '../../ui/problem-box.tsx';
 import { StateMark } from '../../ui/state-mark.tsx';
@@ -84,7 +84,7 @@ function OwnContainer(props: {
   const isSealed = container.state === 'sealed';
   return (
     <ListRow
-      lead={<ContainerBox portions={portions} dishIndex={dishIndexOf(shareOut, container)} />}
+      lead={<ContainerLead portions={portions} dishIndex={dishIndexOf(shareOut, container)} />}
       title={dish}
       detail={
         <>

@@ -6,7 +6,7 @@ import { useT } from '../../lib/locale.tsx';
 import { useSession } from '../../lib/session.tsx';
 import { Button } from '../../ui/button.tsx';
 import { Card, Note } from '../../ui/card.tsx';
-import { ContainerBox } from '../../ui/container-box.tsx';
+import { ContainerLead } from '../../ui/container-box.tsx';
 import { List, ListRow } from '../../ui/list.tsx';
 import { StateMark } from '../../ui/state-mark.tsx';
 import { claimButtonId, ClaimRefusal } from './claim-refusal.tsx';
@@ -52,7 +52,7 @@ function PoolRow({ shareOut, container, claims, onClaim, mayAct }: PoolProps & {
   const isOlder = roundNumber !== shareOut.roundNumber;
   return (
     <ListRow
-      lead={<ContainerBox portions={portions} dishIndex={dishIndexOf(shareOut, container)} />}
+      lead={<ContainerLead portions={portions} dishIndex={dishIndexOf(shareOut, container)} />}
       title={dish}
       detail={
         <>
@@ -90,7 +90,7 @@ function WithIt({ container, shareOut }: { container: Container; shareOut: Share
   const balance = accounts?.households.find(({ household }) => household.id === householdId)?.portionsMicro;
   if (balance === undefined) return null;
   const after = BigInt(balance) - BigInt(container.portions) * 1_000_000n;
-  const portions = formats.absolutePortions(String(after));
+  const portions = formats.absolutePortions(String(after), { least: 2, most: 2 });
   const limit = BigInt(shareOut.claimLimitMicro);
   const key = after >= 0n ? 'withItToCome' : -after > limit ? 'withItTooFar' : 'withItAhead';
   return (
