@@ -98,7 +98,7 @@ function Lists({ round, buying, list }: { round: Round; buying: Buying; list: Se
         </Stack>
       </Columns>
       <Receipts round={round} receipts={buying.receipts} />
-      {!isWide && list && <TillDock round={round} list={list} notes={notes.notes} />}
+      {!isWide && list && !isPaid(list) && <TillDock round={round} list={list} notes={notes.notes} />}
     </>
   );
 }

@@ -4,11 +4,11 @@ import { useFormats } from '../../lib/formats.ts';
 import { useT } from '../../lib/locale.tsx';
 import type { Round } from '../../lib/round-stage.ts';
 import { useSession } from '../../lib/session.tsx';
-import { Button } from '../../ui/button.tsx';
+import { Button, LinkButton } from '../../ui/button.tsx';
 import { Card, Note } from '../../ui/card.tsx';
 import { DataTable, type Column } from '../../ui/data-table.tsx';
 import { CorrectLine } from './correct-line.tsx';
-import { mayCorrect } from './receipt-stages.ts';
+import { mayCorrect, mayEnterReceipt } from './receipt-stages.ts';
 import type { Receipt } from './shopping.ts';
 
 type Line = Receipt['lines'][number];
@@ -21,7 +21,18 @@ export function Receipts({ round, receipts }: { round: Round; receipts: readonly
     receipts.flatMap(({ lines }) => lines.filter(({ kind }) => kind === 'refund').map((line) => line.correctsLineId)),
   );
   return (
-    <Card title={t('buying.receipts')} aside={t('buying.receiptCount', { n: receipts.length })}>
+    <Card
+      title={t('buying.receipts')}
+      aside={
+        mayEnterReceipt(round.stage) ? (
+          <LinkButton kind="plain" to="/rounds/$roundId/buy/receipt" params={{ roundId: round.id }}>
+            {t('buying.anotherReceipt')}
+          </LinkButton>
+        ) : (
+          t('buying.receiptCount', { n: receipts.length })
+        )
+      }
+    >
       {receipts.map((receipt) => (
         <OneReceipt key={receipt.id} round={round} receipt={receipt} refunded={corrected} />
       ))}

@@ -90,7 +90,7 @@ function LineRow({ line, notes, ticker, round, mayTick, tall }: LineRowProps) {
   );
   const mustWeigh = line.catchWeight && !line.bought;
   return (
-    <li className="list-row">
+    <li className="list-row shop-line">
       {mayTick && !mustWeigh ? (
         <Tick tall={tall} isSelected={line.bought} onChange={(ticked) => ticker.tick(line, ticked)}>
           {words}

@@ -128,13 +128,7 @@ function Batches({ kitchen, round }: DayViewProps) {
             key={batch.id}
             framed={batch.id === next?.id}
             title={batch.name}
-            detail={
-              <>
-                {batch.lotCode}
-                {' · '}
-                <BatchStanding batch={batch} />
-              </>
-            }
+            detail={batch.lotCode}
             acts={
               <LinkButton
                 tall
@@ -150,7 +144,11 @@ function Batches({ kitchen, round }: DayViewProps) {
                 {t(batch.state === 'planned' ? 'kitchen.cook' : 'kitchen.open')}
               </LinkButton>
             }
-          />
+          >
+            <span className="list-row-detail">
+              <BatchStanding batch={batch} />
+            </span>
+          </ListRow>
         ))}
       </ol>
       <p className="soft">

@@ -1,5 +1,5 @@
 import { useQueryClient } from '@tanstack/react-query';
-import { useEffect, useState } from 'react';
+import { useEffect, useRef, useState } from 'react';
 import { api, ifMatch, ok } from '../../lib/api/client.ts';
 import { useWrite } from '../../lib/api/use-write.ts';
 import type { Round } from '../../lib/round-stage.ts';
@@ -14,18 +14,23 @@ import { wantedOf, type WantedDish } from './dish-draft.ts';
 export function useDishes(round: Round) {
   const cooperativeId = useCooperativeId();
   const queryClient = useQueryClient();
+  const { queryKey } = roundQuery(cooperativeId, round.id);
   const [draft, setDraft] = useState<readonly WantedDish[] | null>(null);
+  const savedVersion = useRef(0);
   const save = useWrite<readonly WantedDish[], Round>({
     write: (dishes, headers) =>
       ok<Round>(
         api.PUT('/api/cooperatives/{cooperativeId}/rounds/{roundId}/dishes', {
           params: { path: { cooperativeId, roundId: round.id } },
           body: { dishes: [...dishes] },
-          headers: { ...headers, ...ifMatch(round.version) },
+          headers: { ...headers, ...ifMatch(Math.max(round.version, savedVersion.current)) },
         }),
       ),
-    onSuccess: (saved, sent) => {
-      queryClient.setQueryData(roundQuery(cooperativeId, round.id).queryKey, saved);
+    onSuccess: async (saved, sent) => {
+      savedVersion.current = saved.version;
+      // An answer that was on its way since before the save would bring back what it was.
+      await queryClient.cancelQueries({ queryKey });
+      queryClient.setQueryData(queryKey, saved);
       setDraft((current) => (current === sent ? null : current));
     },
   });
@@ -42,14 +47,14 @@ export function useDishes(round: Round) {
     problem: save.problem,
     /** Sends what is wanted again, over what somebody else has saved meanwhile. */
     sendAgain: async () => {
-      await queryClient.invalidateQueries({ queryKey: roundQuery(cooperativeId, round.id).queryKey });
+      await queryClient.refetchQueries({ queryKey });
       save.reset();
     },
     /** Lets go of what was wanted and shows what is saved. */
     giveUp: async () => {
       setDraft(null);
       save.reset();
-      await queryClient.invalidateQueries({ queryKey: roundQuery(cooperativeId, round.id).queryKey });
+      await queryClient.refetchQueries({ queryKey });
     },
   };
 }

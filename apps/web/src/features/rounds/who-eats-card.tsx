@@ -1,6 +1,6 @@
 import { useQuery } from '@tanstack/react-query';
 import { useState } from 'react';
-import { api, ok } from '../../lib/api/client.ts';
+import { api, isProblem, ok } from '../../lib/api/client.ts';
 import { useWrite } from '../../lib/api/use-write.ts';
 import type { Schemas } from '../../lib/api/schemas.ts';
 import { useFormats } from '../../lib/formats.ts';
@@ -113,12 +113,14 @@ function ChangeForm({ round, onDone }: { round: Round; onDone: () => void }) {
       onDone();
     },
   });
+  // One change a day for each household, since each holds from its date on.
+  const isTaken = isProblem(save.error, 'conflict');
   const weightFor: Record<Change, string | null> = { joins: null, leaves: '0', own: weight };
   return (
     <Form
       label={t('round.joinLeave')}
       onSubmit={() => save.mutate({ householdId, fromDate, weight: weightFor[change], reason })}
-      problem={save.problem}
+      problem={isTaken ? null : save.problem}
       error={save.problem ? null : save.error}
       acts={
         <>
@@ -151,7 +153,17 @@ function ChangeForm({ round, onDone }: { round: Round; onDone: () => void }) {
         options={(['joins', 'leaves', 'own'] as const).map((value) => ({ value, label: t(`round.change.${value}`) }))}
       />
       <Fields two>
-        <DateField name="fromDate" label={t('round.fromDate')} required value={fromDate} onChange={setFromDate} />
+        <DateField
+          name="fromDate"
+          label={t('round.fromDate')}
+          required
+          value={fromDate}
+          onChange={(date) => {
+            save.reset();
+            setFromDate(date);
+          }}
+          error={isTaken ? t('round.fromDateTaken') : undefined}
+        />
         {change === 'own' && (
           <DecimalField
             name="weight"
