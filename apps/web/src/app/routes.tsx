@@ -220,21 +220,30 @@ const swaps = createRoute({
 const accounts = createRoute({
   getParentRoute: () => member,
   path: 'accounts',
-  validateSearch: z.object({ book: z.optional(z.enum(['money', 'portions'])), household: z.optional(z.string()) }),
+  validateSearch: z.object({
+    book: z.optional(z.enum(['money', 'portions'])),
+    household: z.optional(z.string()),
+    whole: z.optional(z.boolean()),
+  }),
   component: lazyPage(['accounts'], () => import('../features/accounts/accounts-page.tsx'), 'AccountsPage'),
 });
 
 const household = createRoute({
   getParentRoute: () => member,
   path: 'household',
-  component: lazyPage(['household'], () => import('../features/cooperatives/household-page.tsx'), 'HouseholdPage'),
+  validateSearch: z.object({ household: z.optional(z.string()) }),
+  component: lazyPage(
+    ['household', 'food'],
+    () => import('../features/cooperatives/household-page.tsx'),
+    'HouseholdPage',
+  ),
 });
 
 const coordinator = createRoute({
   getParentRoute: () => member,
   path: 'coordinator',
   component: lazyPage(
-    ['coordinator', 'household'],
+    ['coordinator', 'household', 'food'],
     () => import('../features/cooperatives/coordinator-page.tsx'),
     'CoordinatorPage',
   ),

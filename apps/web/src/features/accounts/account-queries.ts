@@ -1,0 +1,39 @@
+import { queryOptions } from '@tanstack/react-query';
+import { api, ok } from '../../lib/api/client.ts';
+import type { Schemas } from '../../lib/api/schemas.ts';
+
+export type Accounts = Schemas['Accounts'];
+export type PaymentDue = Schemas['PaymentDue'];
+export type Statement = Schemas['Statement'];
+export type StatementLine = Schemas['StatementLine'];
+export type Book = Statement['book'];
+type Named = PaymentDue['from'];
+
+/** What a payment is recorded from; a household is null until it is chosen. */
+export interface PaymentDraft {
+  from: Named | null;
+  to: Named | null;
+  amountMinor: string | null;
+}
+
+/** Balances of everybody and the payments due. */
+export const accountsQuery = (cooperativeId: string) =>
+  queryOptions({
+    queryKey: ['accounts', cooperativeId],
+    meta: { topics: ['accounts', 'buying', 'share-outs', 'swaps', 'households'] },
+    queryFn: () =>
+      ok<Accounts>(api.GET('/api/cooperatives/{cooperativeId}/accounts', { params: { path: { cooperativeId } } })),
+  });
+
+/** One household's book, oldest first. */
+export const statementQuery = (cooperativeId: string, householdId: string, book: Book) =>
+  queryOptions({
+    queryKey: ['accounts', cooperativeId, householdId, book],
+    meta: { topics: ['accounts', 'buying', 'share-outs', 'swaps'] },
+    queryFn: () =>
+      ok<Statement>(
+        api.GET('/api/cooperatives/{cooperativeId}/accounts/{householdId}/statement', {
+          params: { path: { cooperativeId, householdId }, query: { book } },
+        }),
+      ),
+  });
