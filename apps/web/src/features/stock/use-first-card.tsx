@@ -1,0 +1,153 @@
+import { useNavigate } from '@tanstack/react-router';
+import { useFoodWords } from '../../lib/food-words.ts';
+import { useFormats } from '../../lib/formats.ts';
+import { useT } from '../../lib/locale.tsx';
+import { Button } from '../../ui/button.tsx';
+import { Card } from '../../ui/card.tsx';
+import { DateTab } from '../../ui/date-tab.tsx';
+import { List, ListRow } from '../../ui/list.tsx';
+import { MenuButton } from '../../ui/menu.tsx';
+import { Problem } from '../../ui/problem-box.tsx';
+import { StateMark } from '../../ui/state-mark.tsx';
+import { Cautions } from './cautions.tsx';
+import type { Freezer } from './freezer-query.ts';
+import { portionsOf, type SameContainers } from './use-first.ts';
+import type { Stock } from './use-stock.ts';
+
+export type Asked = { kind: 'move' | 'throwAway'; row: SameContainers };
+
+interface UseFirstProps {
+  freezer: Freezer;
+  rows: readonly SameContainers[];
+  /** The list is narrowed to what was looked for. */
+  isFound: boolean;
+  stock: Stock;
+  onAsk: (asked: Asked) => void;
+  mayAct: boolean;
+}
+
+/** What to use first: the earliest best-before in a heavy frame, each row with "Eaten" and what else can be done. */
+export function UseFirstCard({ freezer, rows, isFound, stock, onAsk, mayAct }: UseFirstProps) {
+  const t = useT();
+  const containers = rows.flatMap((row) => row.containers);
+  return (
+    <Card
+      title={t(isFound ? 'freezer.found' : 'freezer.useFirst')}
+      aside={t('freezer.count', { n: containers.length, portions: portionsOf(containers) })}
+    >
+      <Problem error={stock.end.error} />
+      <Problem error={stock.restore.error} />
+      <div className="use-first">
+        <List ordered>
+          {rows.map((row, index) => (
+            <UseFirstRow
+              key={row.first.id}
+              row={row}
+              today={freezer.today}
+              framed={index === 0}
+              {...{ stock, onAsk, mayAct }}
+            />
+          ))}
+        </List>
+      </div>
+      <Cautions />
+    </Card>
+  );
+}
+
+interface RowProps extends Pick<UseFirstProps, 'stock' | 'onAsk' | 'mayAct'> {
+  row: SameContainers;
+  today: string;
+  framed: boolean;
+}
+
+function UseFirstRow({ row, today, framed, stock, onAsk, mayAct }: RowProps) {
+  const t = useT();
+  const food = useFoodWords();
+  const { first, containers } = row;
+  const codes = containers.map(({ code }) => code);
+  return (
+    <ListRow
+      framed={framed}
+      lead={<DateTab date={first.bestBefore} withoutWeekday />}
+      title={first.dish}
+      detail={
+        <>
+          {t('freezer.containersOf', { n: containers.length, portions: first.portions })}
+          {first.place !== '' && <> · {first.place}</>} · <bdi>{codes.join(', ')}</bdi>
+        </>
+      }
+      acts={mayAct && <RowActs {...{ row, stock, onAsk }} />}
+    >
+      <span className="small soft">{food.allergens(first.allergens)}</span>
+      <RowStates row={row} today={today} />
+    </ListRow>
+  );
+}
+
+function RowStates({ row: { first }, today }: { row: SameContainers; today: string }) {
+  const t = useT();
+  const formats = useFormats();
+  const date = formats.day(first.bestBefore, 'dated');
+  return (
+    <>
+      {first.bestBefore < today ? (
+        <span className="small">
+          <StateMark state="waiting">
+            {t('freezer.past', { date, cold: formats.unit('-18', 'celsius', { least: 0, most: 0 }) })}
+          </StateMark>
+        </span>
+      ) : (
+        <span className="hidden">{t('freezer.bestBefore', { date })}</span>
+      )}
+      {first.offered && (
+        <span className="small">
+          <StateMark state="offered">{t('freezer.offered')}</StateMark>
+        </span>
+      )}
+      {first.claim === 'held' && (
+        <span className="small">
+          <StateMark state="setAside">{t('freezer.setAside', { round: first.roundNumber })}</StateMark>
+        </span>
+      )}
+    </>
+  );
+}
+
+function RowActs({ row, stock, onAsk }: Pick<RowProps, 'row' | 'stock' | 'onAsk'>) {
+  const t = useT();
+  const navigate = useNavigate();
+  const { first } = row;
+  const named = { dish: first.dish, code: first.code };
+  const entries = [
+    { id: 'move', label: t('freezer.move'), onAction: () => onAsk({ kind: 'move', row }) },
+    {
+      id: 'offer',
+      label: t('freezer.offer'),
+      onAction: () => void navigate({ to: '/swaps', search: { offer: first.id } }),
+    },
+    { id: 'throwAway', label: t('freezer.throwAway'), onAction: () => onAsk({ kind: 'throwAway', row }) },
+    {
+      id: 'lost',
+      label: t('freezer.lost'),
+      onAction: () => stock.end.mutate({ container: first, state: 'lost', reason: '' }),
+    },
+  ];
+  return (
+    <>
+      <Button
+        aria-label={t('freezer.eatenNamed', named)}
+        isPending={stock.end.isPending && stock.end.variables?.container.id === first.id}
+        onPress={() => stock.end.mutate({ container: first, state: 'eaten', reason: '' })}
+      >
+        {t('freezer.eaten')}
+      </Button>
+      <MenuButton
+        kind="plain"
+        label={t('common.more')}
+        aria-label={t('freezer.moreNamed', named)}
+        groups={[{ title: first.dish, entries: first.offered ? entries.filter(({ id }) => id !== 'offer') : entries }]}
+      />
+    </>
+  );
+}
