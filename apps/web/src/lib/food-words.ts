@@ -32,7 +32,7 @@ const WIDER: Record<string, { unit: string; from: Rational }> = {
 };
 const GLYPHS: Record<string, string> = { '1/4': '¼', '1/2': '½', '3/4': '¾', '1/3': '⅓', '2/3': '⅔' };
 
-export const isMeasures = (name: string): name is Measures => (measuresNames as readonly string[]).includes(name);
+const isMeasures = (name: string): name is Measures => (measuresNames as readonly string[]).includes(name);
 
 /** 11/2 as 5½; a part that has no sign of its own is written as a decimal. */
 function figure(amount: Rational, formats: Formats): string {

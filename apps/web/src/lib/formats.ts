@@ -20,6 +20,8 @@ export interface MoneyAndPlace {
 }
 
 const MICRO = 1_000_000n;
+/** A name in another script must not turn its neighbours round: first strong isolate, pop directional isolate (Unicode UAX #9). */
+const isolated = (name: string): string => `\u2068${name}\u2069`;
 const TWO_AT_MOST: Digits = { least: 0, most: 2 };
 
 /** Everything that turns values of the contract into text, bound to one locale and one cooperative. */
@@ -64,7 +66,10 @@ function createFormats(locale: string, place: MoneyAndPlace) {
     clock: (clock: string) => formatClock(clock, locale),
     dateOf: (instant: string) => localDateOf(instant, place.timeZone),
     /** "a, b and c" */
-    list: (items: readonly string[]) => new Intl.ListFormat(locale, { type: 'conjunction' }).format(items),
+    list: (items: readonly string[]) =>
+      new Intl.ListFormat(locale, { type: 'conjunction' }).format(
+        locale.startsWith('ar') ? items.map(isolated) : items,
+      ),
     /** True where the zone must be named beside a time, since the viewer's clock shows another. */
     foreignZone: isForeignZone(place.timeZone),
   };

@@ -4,7 +4,7 @@ import type { Round, RoundSummary } from './round-stage.ts';
 import { useCooperativeId } from './session.tsx';
 
 /** All rounds of the cooperative. */
-export const roundsQuery = (cooperativeId: string) =>
+const roundsQuery = (cooperativeId: string) =>
   queryOptions({
     queryKey: ['rounds', cooperativeId],
     meta: { topics: ['rounds', 'share-outs'] },

@@ -97,7 +97,9 @@ function StepCard({ batch, stepsDone }: { batch: Batch; stepsDone: number }) {
         <span>{times(step)}</span>
         <span>{t('kitchen.stepOf', { number: stepsDone + 1, count: batch.steps.length })}</span>
       </p>
-      <h2 className="kitchen-step">{step.words}</h2>
+      <h2 className="kitchen-step">
+        <bdi>{step.words}</bdi>
+      </h2>
     </section>
   );
 }
@@ -184,7 +186,7 @@ function AllSteps({ batch, stepsDone, onGo }: { batch: Batch; stepsDone: number;
             <span className="list-row-words">
               <span className={index < stepsDone ? 'soft' : undefined}>
                 {index < stepsDone && <span className="hidden">{t('common.state.done')}: </span>}
-                {step.words}
+                <bdi>{step.words}</bdi>
               </span>
               <span className="list-row-detail small">{times(step)}</span>
             </span>

@@ -18,10 +18,11 @@ export function useScreenOn(): boolean {
       }
     };
     void ask();
-    document.addEventListener('visibilitychange', ask);
+    const askAgain = () => void ask();
+    document.addEventListener('visibilitychange', askAgain);
     return () => {
       isGone = true;
-      document.removeEventListener('visibilitychange', ask);
+      document.removeEventListener('visibilitychange', askAgain);
       void lock?.release();
     };
   }, []);

@@ -23,7 +23,7 @@ export function AllergensCard({ version }: { version: RecipeVersion }) {
         </p>
       )}
       {version.unfitFor.length > 0 && (
-        <p className="soft">{t('recipes.unfitFor', { list: version.unfitFor.map(food.subject).join(', ') })}</p>
+        <p className="soft">{t('recipes.unfitFor', { list: food.allergens(version.unfitFor) })}</p>
       )}
       <Note>
         <p>{t('food.caution')}</p>

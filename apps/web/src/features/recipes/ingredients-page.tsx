@@ -121,7 +121,7 @@ function useColumns(mayWrite: boolean): Column<Ingredient>[] {
           ) : (
             name
           )}
-          {tags.length > 0 && <CellNote>{tags.map(food.tag).join(', ')}</CellNote>}
+          {tags.length > 0 && <CellNote>{formats.list(tags.map(food.tag))}</CellNote>}
         </>
       ),
     },
@@ -135,7 +135,7 @@ function useColumns(mayWrite: boolean): Column<Ingredient>[] {
       key: 'freeOf',
       head: t('recipes.freeOf'),
       phone: { off: true },
-      cell: ({ freeOf }) => (freeOf.length === 0 ? '–' : freeOf.map(food.subject).join(', ')),
+      cell: ({ freeOf }) => (freeOf.length === 0 ? '–' : food.allergens(freeOf)),
     },
     {
       key: 'unit',

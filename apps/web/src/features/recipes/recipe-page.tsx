@@ -124,7 +124,7 @@ function Steps({ version }: { version: RecipeVersion }) {
           <ListRow
             key={index}
             lead={<StepTab>{formats.number(index + 1)}</StepTab>}
-            title={step.words}
+            title={<bdi>{step.words}</bdi>}
             detail={[
               step.activeMinutes > 0 && t('recipes.handsOn', { time: minutes(step.activeMinutes) }),
               step.passiveMinutes > 0 && t('recipes.onItsOwn', { time: minutes(step.passiveMinutes) }),
@@ -134,7 +134,11 @@ function Steps({ version }: { version: RecipeVersion }) {
           />
         ))}
       </List>
-      {version.notes && <p className="measure">{version.notes}</p>}
+      {version.notes && (
+        <p className="measure" dir="auto">
+          {version.notes}
+        </p>
+      )}
       <Note>
         <p>{t('recipes.safetyNote')}</p>
       </Note>

@@ -1,6 +1,7 @@
 import { useQuery } from '@tanstack/react-query';
 import { getRouteApi, Link, useNavigate } from '@tanstack/react-router';
 import { useFoodWords } from '../../lib/food-words.ts';
+import { useFormats } from '../../lib/formats.ts';
 import { useT } from '../../lib/locale.tsx';
 import { recipesQuery, type RecipeSummary } from '../../lib/recipe-queries.ts';
 import { useSession } from '../../lib/session.tsx';
@@ -92,12 +93,13 @@ function Found({ recipes }: { recipes: readonly RecipeSummary[] }) {
 function useColumns(): Column<RecipeSummary>[] {
   const t = useT();
   const food = useFoodWords();
+  const formats = useFormats();
   const containers = ({ containerPlan }: RecipeSummary) =>
     containerPlan.map(({ count, portions }) => t('recipes.containersOf', { n: count, portions })).join(' · ');
   const madeWith = ({ components, usedIn }: RecipeSummary) =>
     [
-      components.length > 0 && t('recipes.uses', { list: components.join(', ') }),
-      usedIn.length > 0 && t('recipes.usedIn', { list: usedIn.join(', ') }),
+      components.length > 0 && t('recipes.uses', { list: formats.list(components) }),
+      usedIn.length > 0 && t('recipes.usedIn', { list: formats.list(usedIn) }),
     ].filter((words) => words !== false);
   return [
     {
