@@ -2,7 +2,7 @@
 // is installed.
 import { spawn } from 'node:child_process';
 import { realpathSync } from 'node:fs';
-import { fileURLToPath } from 'node:url';
+import { fileURLToPath, pathToFileURL } from 'node:url';
 
 /** The folder that holds package.json, without a slash at the end. */
 export const root = fileURLToPath(new URL('..', import.meta.url)).replace(/[\\/]$/, '');
@@ -66,7 +66,7 @@ async function npmBesideNode() {
     '../share/nodejs/npm/bin/npm-cli.js',
   ];
   for (const candidate of candidates) {
-    const path = new URL(candidate, new URL(`file://${realpathSync(process.execPath)}`));
+    const path = new URL(candidate, pathToFileURL(realpathSync(process.execPath)));
     try {
       await access(path);
       return fileURLToPath(path);
