@@ -2,6 +2,7 @@ import { useFoodWords } from '../../lib/food-words.ts';
 import { useFormats } from '../../lib/formats.ts';
 import { useT } from '../../lib/locale.tsx';
 import { useSession } from '../../lib/session.tsx';
+import { LabelCodes } from '../../ui/label-code.tsx';
 import { portionsOf, type Container, type ShareOut } from './share-out-query.ts';
 import './share-outs.css';
 
@@ -55,7 +56,8 @@ function CollectionLine({ container }: { container: Container }) {
     <li>
       <span className="collection-box" />
       <span>
-        <bdi>{container.code}</bdi> <strong>{container.dish}</strong>, {t('common.portions', { n: container.portions })}
+        <LabelCodes codes={[container.code]} /> <strong>{container.dish}</strong>,{' '}
+        {t('common.portions', { n: container.portions })}
         <span className="collection-allergens"> · {food.allergens(container.allergens)}</span>
       </span>
     </li>

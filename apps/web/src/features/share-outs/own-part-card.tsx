@@ -4,6 +4,7 @@ import { useT } from '../../lib/locale.tsx';
 import { Button } from '../../ui/button.tsx';
 import { Card, Empty, Note } from '../../ui/card.tsx';
 import { ContainerLead } from '../../ui/container-box.tsx';
+import { LabelCodes } from '../../ui/label-code.tsx';
 import { List, ListRow } from '../../ui/list.tsx';
 import { Problem } from '../../ui/problem-box.tsx';
 import { StateMark } from '../../ui/state-mark.tsx';
@@ -88,7 +89,8 @@ function OwnContainer(props: {
       title={dish}
       detail={
         <>
-          {t('common.portions', { n: portions })} · <bdi>{code}</bdi> · {food.allergens(container.allergens)}
+          {t('common.portions', { n: portions })} · <LabelCodes codes={[code]} /> ·{' '}
+          {food.allergens(container.allergens)}
         </>
       }
       acts={

@@ -7,6 +7,7 @@ import { useSession } from '../../lib/session.tsx';
 import { Button } from '../../ui/button.tsx';
 import { Card, Note } from '../../ui/card.tsx';
 import { ContainerLead } from '../../ui/container-box.tsx';
+import { LabelCodes } from '../../ui/label-code.tsx';
 import { List, ListRow } from '../../ui/list.tsx';
 import { StateMark } from '../../ui/state-mark.tsx';
 import { claimButtonId, ClaimRefusal } from './claim-refusal.tsx';
@@ -56,7 +57,8 @@ function PoolRow({ shareOut, container, claims, onClaim, mayAct }: PoolProps & {
       title={dish}
       detail={
         <>
-          {t('common.portions', { n: portions })} · <bdi>{code}</bdi> · {food.allergens(container.allergens)}
+          {t('common.portions', { n: portions })} · <LabelCodes codes={[code]} /> ·{' '}
+          {food.allergens(container.allergens)}
           {isOlder && <> · {t('shareOut.leftOver', { round: roundNumber })}</>}
         </>
       }

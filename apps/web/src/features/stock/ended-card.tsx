@@ -4,6 +4,7 @@ import { PartsBar } from '../../ui/bars.tsx';
 import { Button } from '../../ui/button.tsx';
 import { Card } from '../../ui/card.tsx';
 import { DataTable } from '../../ui/data-table.tsx';
+import { LabelCodes } from '../../ui/label-code.tsx';
 import { List, ListRow } from '../../ui/list.tsx';
 import { endedWords } from './ended-words.ts';
 import type { Freezer } from './freezer-query.ts';
@@ -65,7 +66,7 @@ export function EndedCard({ freezer, stock, mayAct }: { freezer: Freezer; stock:
                 title={container.dish}
                 detail={
                   <>
-                    {endedWords(container, t)} · <bdi>{container.code}</bdi>
+                    {endedWords(container, t)} · <LabelCodes codes={[container.code]} />
                   </>
                 }
                 acts={

@@ -5,6 +5,7 @@ import { useT } from '../../lib/locale.tsx';
 import { Button } from '../../ui/button.tsx';
 import { Card } from '../../ui/card.tsx';
 import { DateTab } from '../../ui/date-tab.tsx';
+import { LabelCodes } from '../../ui/label-code.tsx';
 import { List, ListRow } from '../../ui/list.tsx';
 import { MenuButton } from '../../ui/menu.tsx';
 import { Problem } from '../../ui/problem-box.tsx';
@@ -33,7 +34,11 @@ export function UseFirstCard({ freezer, rows, isFound, stock, onAsk, mayAct }: U
   return (
     <Card
       title={t(isFound ? 'freezer.found' : 'freezer.useFirst')}
-      aside={t('freezer.count', { n: containers.length, portions: portionsOf(containers) })}
+      aside={
+        isFound
+          ? t('freezer.count', { n: containers.length, portions: portionsOf(containers) })
+          : t('freezer.byBestBefore')
+      }
     >
       <Problem error={stock.end.error} />
       <Problem error={stock.restore.error} />
@@ -74,7 +79,7 @@ function UseFirstRow({ row, today, framed, stock, onAsk, mayAct }: RowProps) {
       detail={
         <>
           {t('freezer.containersOf', { n: containers.length, portions: first.portions })}
-          {first.place !== '' && <> · {first.place}</>} · <bdi>{codes.join(', ')}</bdi>
+          {first.place !== '' && <> · {first.place}</>} · <LabelCodes codes={codes} />
         </>
       }
       acts={mayAct && <RowActs {...{ row, stock, onAsk }} />}

@@ -3,6 +3,7 @@ import { useFoodWords } from '../../lib/food-words.ts';
 import { useFormats } from '../../lib/formats.ts';
 import { useT } from '../../lib/locale.tsx';
 import { Tick } from '../../ui/fields.tsx';
+import { LabelCodes } from '../../ui/label-code.tsx';
 import type { Container } from './swap-query.ts';
 import './swaps.css';
 
@@ -37,7 +38,7 @@ export function ChooseContainers(props: {
             <span className="table-cell-note">
               {t('common.portions', { n: container.portions })} ·{' '}
               {t('swaps.bestBefore', { date: formats.day(container.bestBefore, 'dated') })} ·{' '}
-              <bdi>{container.code}</bdi>
+              <LabelCodes codes={[container.code]} />
               {props.withAllergens && <> · {food.allergens(container.allergens)}</>}
               {container.offered && <> · {t('swaps.offeredAlready')}</>}
             </span>

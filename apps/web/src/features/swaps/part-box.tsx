@@ -1,6 +1,7 @@
 import { useFoodWords } from '../../lib/food-words.ts';
 import { useFormats } from '../../lib/formats.ts';
 import { useT } from '../../lib/locale.tsx';
+import { LabelCodes } from '../../ui/label-code.tsx';
 import { alike, type MySide } from './my-side.ts';
 import type { Container } from './swap-query.ts';
 import './swaps.css';
@@ -33,7 +34,7 @@ function Containers({ containers, withAllergens }: { containers: readonly Contai
           <strong>{t('swaps.containerWords', { n: same.length, dish, portions })}</strong>
           <span className="table-cell-note">
             {t('swaps.bestBefore', { date: formats.day(bestBefore, 'dated') })} ·{' '}
-            <bdi>{same.map(({ code }) => code).join(', ')}</bdi>
+            <LabelCodes codes={same.map(({ code }) => code)} />
             {withAllergens && <> · {food.allergens(same[0]?.allergens ?? [])}</>}
           </span>
         </li>

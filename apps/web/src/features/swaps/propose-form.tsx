@@ -54,6 +54,7 @@ export function ProposeForm({ board, offer, ask, isMain }: ProposeProps) {
     setDraft(() => draftFrom(board, undefined, undefined));
     forget();
     void navigate({ to: '/swaps', search: {}, replace: true });
+    document.querySelector('h1')?.focus();
   };
   const propose = useWrite<Schemas['ProposeSwap'], Swap>({
     write: (body, headers) =>

@@ -1,12 +1,12 @@
 import { useQuery } from '@tanstack/react-query';
 import { getRouteApi } from '@tanstack/react-router';
-import { useEffect } from 'react';
+import { useEffect, type ReactNode } from 'react';
 import { useFormats } from '../../lib/formats.ts';
 import { useT } from '../../lib/locale.tsx';
 import { useSession } from '../../lib/session.tsx';
 import { LinkButton } from '../../ui/button.tsx';
 import { Card, Empty, Note } from '../../ui/card.tsx';
-import { Columns, Page } from '../../ui/page.tsx';
+import { Columns, Page, Stack } from '../../ui/page.tsx';
 import { QueryView } from '../../ui/query-view.tsx';
 import { EndedSwaps } from './ended-swaps.tsx';
 import { bySoonest } from './my-side.ts';
@@ -68,12 +68,16 @@ function Board({ board }: { board: SwapBoard }) {
           </LinkButton>
         </div>
       )}
-      <Columns>
-        {proposed.map((one) => (
-          <ProposedCard key={one.id} swap={one} answers={answers} />
-        ))}
+      <Beside alone={proposed.length === 0}>
+        {proposed.length > 0 && (
+          <Stack gap="wide">
+            {proposed.map((one) => (
+              <ProposedCard key={one.id} swap={one} answers={answers} />
+            ))}
+          </Stack>
+        )}
         <OthersCard others={board.others} mayAct={mayAct} />
-      </Columns>
+      </Beside>
       <EndedSwaps swaps={board.ended} />
       <Note>
         <p>{t('swaps.foodRules')}</p>
@@ -84,10 +88,15 @@ function Board({ board }: { board: SwapBoard }) {
   );
 }
 
-/** Brings what the address names into sight. */
+const Beside = ({ alone, children }: { alone: boolean; children: ReactNode }) =>
+  alone ? children : <Columns>{children}</Columns>;
+
+/** Brings what the address names into sight; a form takes the focus too, since the link that opened it is gone. */
 function useShown(id: string | undefined) {
   useEffect(() => {
-    if (id) document.getElementById(id)?.scrollIntoView({ block: 'start' });
+    const element = id ? document.getElementById(id) : null;
+    element?.querySelector<HTMLElement>('form input, form select')?.focus({ preventScroll: true });
+    element?.scrollIntoView({ block: 'start' });
   }, [id]);
 }
 
