@@ -40,7 +40,7 @@ class Stream {
   private async read(response: Response): Promise<void> {
     const decoder = new TextDecoder();
     for await (const chunk of response.body ?? []) {
-      this.text += decoder.decode(chunk as Uint8Array, { stream: true });
+      this.text += decoder.decode(chunk, { stream: true });
       const blocks = this.text.split('\n\n');
       this.text = blocks.pop() ?? '';
       for (const block of blocks.filter((found) => !found.startsWith(':'))) this.events.push(parsed(block));

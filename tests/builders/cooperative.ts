@@ -128,7 +128,7 @@ async function buildDiner(
 }
 
 /** A person with a session, and a password that nobody knows. */
-export async function buildPerson(
+async function buildPerson(
   api: Api,
   client: pg.Client,
   displayName: string,

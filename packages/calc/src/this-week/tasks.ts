@@ -51,7 +51,7 @@ export interface Task {
 }
 
 /** A container is named as the one to use first from so many days before its best-before date on. Our decision. */
-export const useFirstDays = 14;
+const useFirstDays = 14;
 
 /**
  * What a household must do next: earliest due first, what has no date last; the same day in the order of `taskKinds`.

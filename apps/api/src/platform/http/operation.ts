@@ -4,6 +4,7 @@ import type { DomainErrorCode } from '@frostmoot/calc';
 import type { z } from 'zod';
 
 export const ANSWER_SCHEMA = 'frostmoot:answer-schema';
+export const KEYLESS = 'frostmoot:keyless';
 
 /** What the OpenAPI document is completed from; taken out of it again. */
 export const DOCUMENT_NOTES = 'x-frostmoot';
@@ -36,6 +37,7 @@ export function Operation(options: OperationOptions): MethodDecorator {
   return applyDecorators(
     HttpCode(status),
     SetMetadata(ANSWER_SCHEMA, ok),
+    SetMetadata(KEYLESS, keyless),
     ApiOperation({ operationId: id, ...(summary ? { summary } : {}) }),
     ApiExtension(DOCUMENT_NOTES, notes),
     ApiResponse({

@@ -1,17 +1,22 @@
 import { Injectable, type CallHandler, type ExecutionContext, type NestInterceptor } from '@nestjs/common';
+import { Reflector } from '@nestjs/core';
 import { DomainError } from '@frostmoot/calc';
 import type { FastifyRequest } from 'fastify';
 import { createHash } from 'node:crypto';
 import { Observable } from 'rxjs';
 import { isWrite } from '../auth/same-site.ts';
+import { requireKey } from '../db/idempotency.ts';
+import { KEYLESS } from './operation.ts';
 import { inRequest } from './request-context.ts';
 
 /** Fields whose value must not be kept, not even as a hash that could be guessed from; the service checks them itself. */
 const SECRETS = new Set(['password', 'token']);
 
-/** Puts the request's key and hash where the unit of work finds them. */
+/** Refuses a write without a key, whatever it would do; puts the request's key and hash where the unit of work finds them. */
 @Injectable()
 export class RequestContextInterceptor implements NestInterceptor {
+  constructor(private readonly reflector: Reflector) {}
+
   intercept(context: ExecutionContext, next: CallHandler): Observable<unknown> {
     const request = context.switchToHttp().getRequest<FastifyRequest>();
     if (!isWrite(request)) return next.handle();
@@ -20,6 +25,8 @@ export class RequestContextInterceptor implements NestInterceptor {
       idempotencyKey: typeof header === 'string' ? header : null,
       requestHash: hashOf(request),
     };
+    const keyless = this.reflector.get<boolean | undefined>(KEYLESS, context.getHandler());
+    if (!keyless) requireKey(facts);
     return new Observable((subscriber) => inRequest(facts, () => next.handle().subscribe(subscriber)));
   }
 }

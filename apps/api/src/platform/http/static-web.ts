@@ -2,6 +2,7 @@ import type { FastifyInstance } from 'fastify';
 import { existsSync, readFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { DomainError } from '@frostmoot/calc';
+import { ConfigError } from '../config/config.ts';
 import { problemOf, sendProblem } from './problem.filter.ts';
 
 const YEAR_SECONDS = 31_536_000;
@@ -13,7 +14,7 @@ const YEAR_SECONDS = 31_536_000;
 export async function serveWeb(instance: FastifyInstance, webDist: string): Promise<void> {
   const root = resolve(webDist);
   const indexFile = join(root, 'index.html');
-  if (!existsSync(indexFile)) throw new Error(`WEB_DIST: there is no index.html in ${root}`);
+  if (!existsSync(indexFile)) throw new ConfigError(`WEB_DIST: there is no index.html in ${root}`);
   const index = readFileSync(indexFile);
   // Read only here, so that a process without a web app does not load it.
   const { default: fastifyStatic } = await import('@fastify/static');
