@@ -82,10 +82,8 @@ function NothingYet({ round }: { round: Round }) {
       </LinkButton>
     );
   return (
-    <Card>
-      <Empty title={t('shareOut.nothingYet')} action={way}>
-        {t('shareOut.cookingIsOn', { date: formats.day(round.cookOn) })}
-      </Empty>
+    <Card title={t('shareOut.nothingYet')}>
+      <Empty action={way}>{t('shareOut.cookingIsOn', { date: formats.day(round.cookOn) })}</Empty>
     </Card>
   );
 }
