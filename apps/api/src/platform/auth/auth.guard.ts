@@ -28,17 +28,16 @@ export class AuthGuard implements CanActivate {
     const places = [context.getHandler(), context.getClass()];
     if (this.reflector.getAllAndOverride<boolean | undefined>(PUBLIC, places)) return true;
 
-    const secret = readSessionCookie(request, this.config);
-    const person = secret === undefined ? null : await this.sessions.find(secret);
-    if (!person) throw new DomainError('not-signed-in', 'Sign in first');
-    request.person = person;
-
     const { cooperativeId } = request.params as { cooperativeId?: string };
+    const place = primitives.id.safeParse(cooperativeId?.toLowerCase());
+    const secret = readSessionCookie(request, this.config);
+    const found = secret === undefined ? null : await this.sessions.identify(secret, place.data ?? null);
+    if (!found) throw new DomainError('not-signed-in', 'Sign in first');
+    request.person = found.person;
     if (cooperativeId === undefined) return true;
+
+    const { actor } = found;
     // Whether it does not exist or is somebody else's is not told apart.
-    const actor = primitives.id.safeParse(cooperativeId).success
-      ? await this.sessions.actor(person, cooperativeId.toLowerCase())
-      : null;
     if (!actor) throw new DomainError('not-found', 'There is no such cooperative among yours');
     request.actor = actor;
     requireRole(actor, this.reflector.getAllAndOverride<Role[] | undefined>(ALLOW, places), isWrite(request));

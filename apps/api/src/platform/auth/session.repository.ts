@@ -1,21 +1,27 @@
 import { Injectable } from '@nestjs/common';
-import type { Role } from '@frostmoot/contract';
+import { role } from '@frostmoot/contract';
 import { z } from 'zod';
-import { Database, type Tx } from '../db/prisma.ts';
-import { NIL_ID } from '../db/ids.ts';
-import { enter } from '../db/scope.ts';
+import { Database } from '../db/prisma.ts';
 import type { Actor, SignedIn } from './actor.ts';
 import { hashSecret, newSecret } from './secrets.ts';
 
 /** A session ends 90 days after it began, whatever happens, and after 14 days without use. */
 export const SESSION_DAYS = 90;
 
-const sessionRow = z.object({
+const identified = z.object({
   person_id: z.string(),
   email: z.string(),
   display_name: z.string(),
   seen_long_ago: z.boolean(),
+  household_id: z.string().nullable(),
+  roles: z.array(role).nullable(),
 });
+
+/** Who asks, and as what in the cooperative that they ask about; null when they are no member of it. */
+export interface Identity {
+  person: SignedIn;
+  actor: Actor | null;
+}
 
 /** Sessions and what they open. Person and session are global tables. */
 @Injectable()
@@ -31,19 +37,22 @@ export class SessionRepository {
     return secret;
   }
 
-  /** The one query that says whether a session still holds. */
-  async find(secret: string): Promise<SignedIn | null> {
+  /** Null when the session does not hold. */
+  async identify(secret: string, cooperativeId: string | null): Promise<Identity | null> {
     const hash = hashSecret(secret);
     const rows = await this.database.client.$queryRaw<unknown[]>`
-      SELECT p.id::text AS person_id, p.email, p.display_name, s.last_seen_at < now() - interval '1 hour' AS seen_long_ago
-      FROM session s JOIN person p ON p.id = s.person_id
-      WHERE s.token_hash = ${hash} AND s.expires_at > now() AND s.last_seen_at > now() - interval '14 days'`;
+      SELECT person_id::text, email, display_name, seen_long_ago, household_id::text, roles
+      FROM identify(${hash}, ${cooperativeId}::uuid)`;
     if (rows[0] === undefined) return null;
-    const row = sessionRow.parse(rows[0]);
+    const row = identified.parse(rows[0]);
     if (row.seen_long_ago) {
       await this.database.client.$executeRaw`UPDATE session SET last_seen_at = now() WHERE token_hash = ${hash}`;
     }
-    return { personId: row.person_id, email: row.email, displayName: row.display_name };
+    const person = { personId: row.person_id, email: row.email, displayName: row.display_name };
+    const { household_id: householdId, roles } = row;
+    if (cooperativeId === null || householdId === null || roles === null) return { person, actor: null };
+    const { personId, displayName } = person;
+    return { person, actor: { cooperativeId, personId, householdId, roles, displayName } };
   }
 
   async end(secret: string): Promise<void> {
@@ -54,27 +63,4 @@ export class SessionRepository {
   async endAllOf(emails: readonly string[]): Promise<void> {
     await this.database.client.session.deleteMany({ where: { person: { email: { in: [...emails] } } } });
   }
-
-  /** The person's place in a cooperative, or null. */
-  async actor(person: SignedIn, cooperativeId: string): Promise<Actor | null> {
-    return this.database.client.$transaction(async (tx) => {
-      await enter(tx, { cooperativeId: NIL_ID, personId: person.personId });
-      return membershipOf(tx, person, cooperativeId);
-    });
-  }
-}
-
-async function membershipOf(tx: Tx, person: SignedIn, cooperativeId: string): Promise<Actor | null> {
-  const found = await tx.membership.findUnique({
-    where: { cooperativeId_personId: { cooperativeId, personId: person.personId } },
-    select: { householdId: true, roles: true },
-  });
-  if (!found) return null;
-  return {
-    cooperativeId,
-    personId: person.personId,
-    householdId: found.householdId,
-    roles: found.roles as Role[],
-    displayName: person.displayName,
-  };
 }

@@ -75,8 +75,7 @@ export class EventsService {
   }
 
   private async stillMember(secret: string | undefined, actor: Actor, person: SignedIn): Promise<boolean> {
-    const found = secret === undefined ? null : await this.sessions.find(secret);
-    if (found?.personId !== person.personId) return false;
-    return (await this.sessions.actor(found, actor.cooperativeId)) !== null;
+    const found = secret === undefined ? null : await this.sessions.identify(secret, actor.cooperativeId);
+    return found?.person.personId === person.personId && found.actor !== null;
   }
 }
