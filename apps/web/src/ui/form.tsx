@@ -19,6 +19,8 @@ function errorsOf(problem: ApiProblem | null | undefined, words: ReturnType<type
 
 export interface FormProps {
   onSubmit: (data: FormData) => void;
+  /** Checks beyond a single field (dates in order): false keeps the form open, and the first field that then has an error takes the focus. */
+  isReady?: () => boolean;
   /** What the server refused: errors with a pointer go beside their fields, the rest above the acts. */
   problem?: ApiProblem | null;
   /** Any other failure. */
@@ -30,7 +32,7 @@ export interface FormProps {
 }
 
 /** Errors stand beside their fields, the first one takes the focus, and what was typed stays. */
-export function Form({ onSubmit, problem, error, children, acts, label }: FormProps) {
+export function Form({ onSubmit, isReady, problem, error, children, acts, label }: FormProps) {
   const form = useRef<HTMLFormElement>(null);
   const words = useFieldWords();
   const [errors, setErrors] = useState<FieldErrors>({});
@@ -49,7 +51,8 @@ export function Form({ onSubmit, problem, error, children, acts, label }: FormPr
     event.preventDefault();
     const found = words.checkForm(event.currentTarget);
     setErrors(found);
-    if (Object.keys(found).length > 0) setFailedSubmits(failedSubmits + 1);
+    const isHeld = Object.keys(found).length > 0 || isReady?.() === false;
+    if (isHeld) setFailedSubmits(failedSubmits + 1);
     else onSubmit(new FormData(event.currentTarget));
   };
   const clear = (name: string) => {

@@ -106,9 +106,8 @@ function Lists({ round, buying, list }: { round: Round; buying: Buying; list: Se
 function NoList({ round }: { round: Round }) {
   const t = useT();
   return (
-    <Card>
+    <Card title={t('buying.empty')}>
       <Empty
-        title={t('buying.empty')}
         action={
           <LinkButton to="/rounds/$roundId/plan" params={{ roundId: round.id }}>
             {t('buying.openPlan')}

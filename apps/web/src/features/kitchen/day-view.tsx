@@ -43,9 +43,8 @@ function WhereAndWho({ kitchen, round }: DayViewProps) {
   const { householdId } = useSession();
   if (kitchen.cookDays.length === 0) {
     return (
-      <Card>
+      <Card title={t('kitchen.noDay')}>
         <Empty
-          title={t('kitchen.noDay')}
           action={
             <LinkButton to="/rounds/$roundId/plan" params={{ roundId: round.id }} hash="cook-day" tall>
               {t('kitchen.openPlan')}

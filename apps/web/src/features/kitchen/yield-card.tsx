@@ -102,6 +102,8 @@ function YieldForm({ batch }: { batch: Batch }) {
     containers: t('common.containers', { n: containersOf(draft.rows) }),
     by: standing.by,
   });
+  // Containers of this batch that were opened or lost already belong to what came out.
+  const isEndedMissing = enter.problem?.errors.some(({ pointer }) => pointer === '/containers') ?? false;
   if (isThrowing) {
     return <ThrowAway batch={batch} frozenOn={draft.frozenOn} enter={enter} onKeep={() => setThrowing(false)} />;
   }
@@ -111,7 +113,7 @@ function YieldForm({ batch }: { batch: Batch }) {
         onSubmit={() =>
           enter.mutate({ frozenOn: draft.frozenOn, containers: sentContainers(draft.rows), note: draft.note })
         }
-        problem={enter.problem}
+        problem={isEndedMissing ? null : enter.problem}
         error={enter.problem ? null : enter.error}
         acts={
           <Button type="submit" kind="main" tall isDisabled={portions === 0} isPending={enter.isPending}>
@@ -127,6 +129,11 @@ function YieldForm({ batch }: { batch: Batch }) {
             <StateMark state="problem">{words}</StateMark>
           )}
         </p>
+        {isEndedMissing && (
+          <p role="alert">
+            <StateMark state="problem">{t('kitchen.endedMissing')}</StateMark>
+          </p>
+        )}
         <DateField
           name="frozenOn"
           label={t('kitchen.frozenOn')}

@@ -6,8 +6,15 @@ import { Row } from '../../ui/page.tsx';
 import { StateMark } from '../../ui/state-mark.tsx';
 import { containersHold, emptyContainer, type ContainerDraft, type RecipeDraft } from './recipe-draft.ts';
 
+interface ContainerFieldsProps {
+  draft: RecipeDraft;
+  set: (change: Partial<RecipeDraft>) => void;
+  /** Saving was tried: what does not fit is an error now. */
+  isTried: boolean;
+}
+
 /** The containers that a batch is sealed into; what they hold must be the batch's portions. */
-export function ContainerFields({ draft, set }: { draft: RecipeDraft; set: (change: Partial<RecipeDraft>) => void }) {
+export function ContainerFields({ draft, set, isTried }: ContainerFieldsProps) {
   const t = useT();
   const food = useFoodWords();
   const held = containersHold(draft);
@@ -26,6 +33,7 @@ export function ContainerFields({ draft, set }: { draft: RecipeDraft; set: (chan
             decimals={0}
             required
             value={container.count}
+            error={isTried && index === 0 && held > 0 && !isEven ? t('recipes.containersMustFit') : undefined}
             onChange={(count) => change(index, { count })}
           />
           <DecimalField

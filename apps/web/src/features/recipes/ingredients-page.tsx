@@ -44,9 +44,9 @@ export function IngredientsPage() {
         {(items) => (
           <>
             {mayWrite && <Edited ingredients={items} chosen={ingredient} />}
-            <Card>
+            <Card title={items.length === 0 ? t('recipes.noIngredients') : undefined}>
               {items.length === 0 ? (
-                <Empty title={t('recipes.noIngredients')}>{t('recipes.noIngredientsWords')}</Empty>
+                <Empty>{t('recipes.noIngredientsWords')}</Empty>
               ) : (
                 <Found ingredients={items} mayWrite={mayWrite} />
               )}

@@ -1,4 +1,5 @@
 import { useNavigate } from '@tanstack/react-router';
+import { useState } from 'react';
 import { api, ifMatch, ok } from '../../lib/api/client.ts';
 import { useWrite } from '../../lib/api/use-write.ts';
 import { unitChoices, useFoodWords } from '../../lib/food-words.ts';
@@ -16,6 +17,7 @@ import { say } from '../../ui/toast.tsx';
 import { ContainerFields } from './container-fields.tsx';
 import { LineFields } from './line-fields.tsx';
 import {
+  containersHold,
   draftOf,
   emptyLine,
   emptyRecipe,
@@ -69,9 +71,15 @@ export function RecipeForm({ recipe, recipes, ingredients }: RecipeFormProps) {
   const [draft, setDraft, forget] = useKeptState(`recipe.${recipe?.id ?? 'new'}`, begin, String(recipe?.version ?? 0));
   const set = (change: Partial<RecipeDraft>) => setDraft((old) => ({ ...old, ...change }));
   const save = useSave(recipe, forget);
+  const [isTried, setTried] = useState(false);
+  const containersFit = draft.isComponentOnly || String(containersHold(draft)) === draft.portions;
   return (
     <Form
       onSubmit={() => save.mutate(draft)}
+      isReady={() => {
+        setTried(true);
+        return containersFit;
+      }}
       problem={save.problem}
       error={save.problem ? null : save.error}
       acts={
@@ -103,7 +111,7 @@ export function RecipeForm({ recipe, recipes, ingredients }: RecipeFormProps) {
           />
         )}
         <Makes draft={draft} set={set} />
-        {!draft.isComponentOnly && <ContainerFields draft={draft} set={set} />}
+        {!draft.isComponentOnly && <ContainerFields draft={draft} set={set} isTried={isTried} />}
       </Card>
       <Card title={t('recipes.amounts')}>
         <p className="soft measure">{t('recipes.amountsWords')}</p>

@@ -36,11 +36,11 @@ export function RecipesPage() {
         </Row>
       }
     >
-      <Card>
+      <Card title={recipes.data?.length === 0 ? t('recipes.none') : undefined}>
         <QueryView query={recipes} lines={6}>
           {(items) =>
             items.length === 0 ? (
-              <Empty title={t('recipes.none')}>{t(mayWrite ? 'recipes.noneWords' : 'recipes.noneWait')}</Empty>
+              <Empty>{t(mayWrite ? 'recipes.noneWords' : 'recipes.noneWait')}</Empty>
             ) : (
               <Found recipes={items} />
             )

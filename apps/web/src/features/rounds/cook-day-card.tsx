@@ -90,14 +90,16 @@ function CookDayForm({ round, day, onDone }: { round: Round; day: CookDay | null
       onDone();
     },
   });
-  const submit = () => {
+  const submit = () => save.mutate({ date, startsAt, kitchenHouseholdId: kitchen, householdIds: [...cooks] });
+  const hasCooks = () => {
     setTried(cooks.length === 0);
-    if (cooks.length > 0) save.mutate({ date, startsAt, kitchenHouseholdId: kitchen, householdIds: [...cooks] });
+    return cooks.length > 0;
   };
   return (
     <Form
       label={t('round.cookDay')}
       onSubmit={submit}
+      isReady={hasCooks}
       problem={save.problem}
       error={save.problem ? null : save.error}
       acts={

@@ -36,10 +36,8 @@ function Rounds({ rounds, showAll }: { rounds: readonly RoundSummary[]; showAll:
   if (rounds.length === 0) {
     return (
       <Page title={t('round.title')}>
-        <Card>
-          <Empty title={t('round.none')} action={start}>
-            {t(can('coordinator') ? 'round.noneWords' : 'round.noneWait')}
-          </Empty>
+        <Card title={t('round.none')}>
+          <Empty action={start}>{t(can('coordinator') ? 'round.noneWords' : 'round.noneWait')}</Empty>
         </Card>
       </Page>
     );

@@ -1,10 +1,10 @@
 import { useQuery, useQueryClient } from '@tanstack/react-query';
 import { useNavigate } from '@tanstack/react-router';
-import { useState } from 'react';
-import { api, ok } from '../../lib/api/client.ts';
+import { api, isProblem, ok } from '../../lib/api/client.ts';
 import { useWrite } from '../../lib/api/use-write.ts';
 import type { Schemas } from '../../lib/api/schemas.ts';
 import { householdsQuery, type Household } from '../../lib/household-queries.ts';
+import { useKeptState } from '../../lib/kept-state.ts';
 import { useT } from '../../lib/locale.tsx';
 import type { Round, RoundSummary } from '../../lib/round-stage.ts';
 import { roundQuery, useRounds } from '../../lib/rounds.ts';
@@ -15,6 +15,7 @@ import { DateField, Select, TextField, Tick } from '../../ui/fields.tsx';
 import { Fields, Form } from '../../ui/form.tsx';
 import { DecimalField } from '../../ui/number-fields.tsx';
 import { Page } from '../../ui/page.tsx';
+import { ProblemBox } from '../../ui/problem-box.tsx';
 import { QueryView } from '../../ui/query-view.tsx';
 import { say } from '../../ui/toast.tsx';
 import { ROUND_DATES, datesAround, outOfOrder, proposedDates, type RoundDates } from './round-dates.ts';
@@ -47,7 +48,7 @@ export function StartRoundPage() {
   );
 }
 
-function useStart() {
+function useStart(forget: () => void) {
   const t = useT();
   const { cooperativeId } = useSession();
   const navigate = useNavigate();
@@ -59,6 +60,7 @@ function useStart() {
       ),
     topics: ['rounds', 'cooperative'],
     onSuccess: async (round) => {
+      forget();
       queryClient.setQueryData(roundQuery(cooperativeId, round.id).queryKey, round);
       say(t('round.started', { number: round.number }));
       await navigate({ to: '/rounds/$roundId/plan', params: { roundId: round.id } });
@@ -66,45 +68,59 @@ function useStart() {
   });
 }
 
+interface Draft {
+  dates: RoundDates;
+  /** Dates that somebody typed; the others follow the cook day. */
+  typed: (keyof RoundDates)[];
+  dinners: string | null;
+  startsAt: string;
+  kitchen: string;
+  cooks: string[];
+}
+
+/** Dates after one was typed: those that nobody has typed follow the cook day. */
+function withDate({ dates, typed }: Draft, name: keyof RoundDates, value: string): Pick<Draft, 'dates' | 'typed'> {
+  const kept = typed.includes(name) ? typed : [...typed, name];
+  const around = name === 'cookOn' && value !== '' ? datesAround(value) : dates;
+  const following = ROUND_DATES.filter((each) => !kept.includes(each)).map((each) => [each, around[each]]);
+  return { dates: { ...dates, ...Object.fromEntries(following), [name]: value }, typed: kept };
+}
+
 function StartForm({ rounds, households }: { rounds: readonly RoundSummary[]; households: readonly Household[] }) {
   const t = useT();
   const { cooperative } = useSession();
   const last = [...rounds].sort((a, b) => a.number - b.number).at(-1);
-  const [dates, setDates] = useState(() => proposedDates(cooperative.today, last?.cookOn));
-  const [typed, setTyped] = useState<ReadonlySet<keyof RoundDates>>(new Set());
-  const [dinners, setDinners] = useState<string | null>(last ? String(last.dinners) : USUAL_DINNERS);
-  const [startsAt, setStartsAt] = useState('09:00');
-  const [kitchen, setKitchen] = useState('');
-  const [cooks, setCooks] = useState<readonly string[]>([]);
-  const start = useStart();
+  const begin = (): Draft => ({
+    dates: proposedDates(cooperative.today, last?.cookOn),
+    typed: [],
+    dinners: last ? String(last.dinners) : USUAL_DINNERS,
+    startsAt: '09:00',
+    kitchen: '',
+    cooks: [],
+  });
+  const [draft, setDraft, forget] = useKeptState('round.new', begin, `${cooperative.today} ${last?.number ?? 0}`);
+  const set = (change: Partial<Draft>) => setDraft((old) => ({ ...old, ...change }));
+  const { dates, dinners, startsAt, kitchen, cooks } = draft;
+  const start = useStart(forget);
   const wrong = outOfOrder(dates);
   const kitchenMissing = kitchen === '' && cooks.length > 0;
+  const nobodyEats = isProblem(start.error, 'participant-missing');
 
-  const changeDate = (name: keyof RoundDates, value: string) => {
-    const kept = new Set(typed).add(name);
-    setTyped(kept);
-    const moved = name === 'cookOn' && value !== '' ? datesAround(value) : dates;
-    // Dates that nobody has typed follow the cook day.
-    const next = {
-      ...dates,
-      ...Object.fromEntries(ROUND_DATES.filter((each) => !kept.has(each)).map((each) => [each, moved[each]])),
-    };
-    setDates({ ...next, [name]: value });
-  };
   const submit = () => {
-    if (wrong.length > 0 || kitchenMissing || dinners === null) return;
+    if (dinners === null) return;
     start.mutate({
       ...dates,
       dinners: Number(dinners),
       startsAt,
       kitchenHouseholdId: kitchen === '' ? null : kitchen,
-      cookHouseholdIds: [...cooks],
+      cookHouseholdIds: cooks,
     });
   };
   return (
     <Form
       onSubmit={submit}
-      problem={start.problem}
+      isReady={() => wrong.length === 0 && !kitchenMissing}
+      problem={nobodyEats ? null : start.problem}
       error={start.problem ? null : start.error}
       acts={
         <>
@@ -127,7 +143,7 @@ function StartForm({ rounds, households }: { rounds: readonly RoundSummary[]; ho
               label={t(`round.field.${name}`)}
               required
               value={dates[name]}
-              onChange={(value) => changeDate(name, value)}
+              onChange={(value) => setDraft((old) => ({ ...old, ...withDate(old, name, value) }))}
               error={wrong.includes(name) ? t('round.field.outOfOrder') : undefined}
             />
           ))}
@@ -142,7 +158,7 @@ function StartForm({ rounds, households }: { rounds: readonly RoundSummary[]; ho
             decimals={0}
             required
             value={dinners}
-            onChange={setDinners}
+            onChange={(next) => set({ dinners: next })}
           />
           <TextField
             name="startsAt"
@@ -150,13 +166,13 @@ function StartForm({ rounds, households }: { rounds: readonly RoundSummary[]; ho
             label={t('round.field.startsAt')}
             required
             value={startsAt}
-            onChange={setStartsAt}
+            onChange={(next) => set({ startsAt: next })}
           />
           <Select
             name="kitchenHouseholdId"
             label={t('round.field.kitchen')}
             value={kitchen}
-            onChange={setKitchen}
+            onChange={(next) => set({ kitchen: next })}
             error={kitchenMissing ? t('round.field.kitchenMissing') : undefined}
             options={[
               { value: '', label: t('round.field.kitchenLater') },
@@ -171,7 +187,7 @@ function StartForm({ rounds, households }: { rounds: readonly RoundSummary[]; ho
               <Tick
                 key={id}
                 isSelected={cooks.includes(id)}
-                onChange={(chosen) => setCooks(chosen ? [...cooks, id] : cooks.filter((each) => each !== id))}
+                onChange={(chosen) => set({ cooks: chosen ? [...cooks, id] : cooks.filter((each) => each !== id) })}
               >
                 {name}
               </Tick>
@@ -182,6 +198,15 @@ function StartForm({ rounds, households }: { rounds: readonly RoundSummary[]; ho
           <p>{t('round.weightsNote')}</p>
         </Note>
       </Card>
+      {nobodyEats && (
+        <ProblemBox
+          appeared
+          title={t('round.nobodyEats')}
+          action={<LinkButton to="/household">{t('round.addWhoEats')}</LinkButton>}
+        >
+          <p>{t('round.nobodyEatsWords')}</p>
+        </ProblemBox>
+      )}
     </Form>
   );
 }
