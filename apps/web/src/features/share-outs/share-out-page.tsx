@@ -105,8 +105,8 @@ function Sharing({ shareOut }: { shareOut: ShareOut }) {
             <WhyCard shareOut={shareOut} own={own} />
           </Columns>
         ) : (
-          <Card>
-            <Empty title={t('shareOut.notOurs')}>{t('shareOut.notOursWords')}</Empty>
+          <Card title={t('shareOut.notOurs')}>
+            <Empty>{t('shareOut.notOursWords')}</Empty>
           </Card>
         ))}
       {shareOut.state !== 'none' && (

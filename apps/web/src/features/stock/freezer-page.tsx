@@ -96,10 +96,8 @@ function EmptyFreezer() {
     </LinkButton>
   );
   return (
-    <Card>
-      <Empty title={t('freezer.empty')} action={toRound}>
-        {t('freezer.emptyWords')}
-      </Empty>
+    <Card title={t('freezer.empty')}>
+      <Empty action={toRound}>{t('freezer.emptyWords')}</Empty>
       <Cautions />
     </Card>
   );
@@ -111,9 +109,8 @@ function NotFound({ freezer, looked }: { freezer: Freezer; looked: string }) {
   const formats = useFormats();
   const [gone] = found(freezer.ended, looked);
   return (
-    <Card>
+    <Card title={t('freezer.notFound', { code: labelCode(looked) })}>
       <Empty
-        title={t('freezer.notFound', { code: labelCode(looked) })}
         action={
           <LinkButton to="/freezer" search={{}}>
             {t('freezer.showAll')}

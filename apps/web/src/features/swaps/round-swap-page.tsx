@@ -50,10 +50,8 @@ function RoundSwaps({ round }: { round: Round }) {
       </LinkButton>
     );
     return (
-      <Card>
-        <Empty title={t('swaps.notYet')} action={toShareOut}>
-          {t('swaps.notYetWords')}
-        </Empty>
+      <Card title={t('swaps.notYet')}>
+        <Empty action={toShareOut}>{t('swaps.notYetWords')}</Empty>
       </Card>
     );
   }
@@ -81,9 +79,8 @@ function SwapsOfRound({ round, board }: { round: Round; board: SwapBoard }) {
         <AskedCard key={swap.id} swap={swap} answers={answers} soonest={index === 0} />
       ))}
       {asked.length === 0 && (
-        <Card>
+        <Card title={t('swaps.nothing')}>
           <Empty
-            title={t('swaps.nothing')}
             action={
               mayAct && (
                 <LinkButton to="/swaps" search={{ offer: mine[0]?.id ?? 'any' }} kind="main">

@@ -108,10 +108,8 @@ function NothingToAnswer({ mayAct }: { mayAct: boolean }) {
     </LinkButton>
   );
   return (
-    <Card>
-      <Empty title={t('swaps.nothing')} action={offer}>
-        {t('swaps.nothingWords')}
-      </Empty>
+    <Card title={t('swaps.nothing')}>
+      <Empty action={offer}>{t('swaps.nothingWords')}</Empty>
     </Card>
   );
 }
