@@ -11,7 +11,7 @@ import type { Task } from './this-week-query.ts';
 export const daysBetween = (from: string, to: string): number => dayNumber(parseDate(to)) - dayNumber(parseDate(from));
 
 /** The task's place as the router takes it. */
-export function placeOf(path: string): { to: string; search: Record<string, string> } {
+function placeOf(path: string): { to: string; search: Record<string, string> } {
   const { pathname, searchParams } = new URL(path, 'http://here');
   return { to: pathname, search: Object.fromEntries(searchParams) };
 }

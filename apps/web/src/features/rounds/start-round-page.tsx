@@ -83,7 +83,7 @@ function withDate({ dates, typed }: Draft, name: keyof RoundDates, value: string
   const kept = typed.includes(name) ? typed : [...typed, name];
   const around = name === 'cookOn' && value !== '' ? datesAround(value) : dates;
   const following = ROUND_DATES.filter((each) => !kept.includes(each)).map((each) => [each, around[each]]);
-  return { dates: { ...dates, ...Object.fromEntries(following), [name]: value }, typed: kept };
+  return { dates: { ...dates, ...(Object.fromEntries(following) as Partial<RoundDates>), [name]: value }, typed: kept };
 }
 
 function StartForm({ rounds, households }: { rounds: readonly RoundSummary[]; households: readonly Household[] }) {

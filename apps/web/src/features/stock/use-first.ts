@@ -43,7 +43,7 @@ export function labelCode(typed: string): string {
 const plain = (text: string): string => text.normalize('NFD').replace(/\p{M}/gu, '').toLocaleLowerCase();
 
 /** Whether a container is the one meant by a code, by the beginning of a code, or by the name of its dish. */
-export function isMeant(container: Pick<Container, 'code' | 'dish'>, typed: string): boolean {
+function isMeant(container: Pick<Container, 'code' | 'dish'>, typed: string): boolean {
   const code = labelCode(typed);
   return (
     container.code === code ||
