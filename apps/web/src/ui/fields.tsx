@@ -1,4 +1,10 @@
-import type { InputHTMLAttributes, ReactNode, SelectHTMLAttributes, TextareaHTMLAttributes } from 'react';
+import {
+  useId,
+  type InputHTMLAttributes,
+  type ReactNode,
+  type SelectHTMLAttributes,
+  type TextareaHTMLAttributes,
+} from 'react';
 import { Field, FieldError, useField } from './form.tsx';
 import { CheckIcon } from './icons.tsx';
 import { Checkbox as AriaCheckbox } from 'react-aria-components/Checkbox';
@@ -129,17 +135,27 @@ export interface TickProps {
   tall?: boolean;
   /** Where the words stand elsewhere, the accessible name. */
   'aria-label'?: string;
+  error?: string;
 }
 
-export function Tick({ children, tall, ...rest }: TickProps) {
+export function Tick({ children, tall, error, ...rest }: TickProps) {
+  const id = useId();
   return (
-    <AriaCheckbox {...rest} className={tall ? 'tick tick-tall' : 'tick'}>
-      {({ isSelected }) => (
-        <>
-          <span className="tick-box">{isSelected && <CheckIcon size={tall ? 30 : 20} />}</span>
-          <span>{children}</span>
-        </>
-      )}
-    </AriaCheckbox>
+    <>
+      <AriaCheckbox
+        {...rest}
+        isInvalid={error !== undefined}
+        aria-describedby={error === undefined ? undefined : `${id}-error`}
+        className={tall ? 'tick tick-tall' : 'tick'}
+      >
+        {({ isSelected }) => (
+          <>
+            <span className="tick-box">{isSelected && <CheckIcon size={tall ? 30 : 20} />}</span>
+            <span>{children}</span>
+          </>
+        )}
+      </AriaCheckbox>
+      {error !== undefined && <FieldError id={id}>{error}</FieldError>}
+    </>
   );
 }

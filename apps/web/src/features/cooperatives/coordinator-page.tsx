@@ -1,7 +1,44 @@
+import { useQuery } from '@tanstack/react-query';
+import { householdsQuery } from '../../lib/household-queries.ts';
 import { useT } from '../../lib/locale.tsx';
-import { Page } from '../../ui/page.tsx';
+import { useSession } from '../../lib/session.tsx';
+import { Card } from '../../ui/card.tsx';
+import { Columns, Page, Stack } from '../../ui/page.tsx';
+import { QueryView } from '../../ui/query-view.tsx';
+import './cooperatives.css';
+import { HouseholdsCard } from './households-card.tsx';
+import { InviteCard } from './invite-card.tsx';
+import { PoliciesForm } from './policies-form.tsx';
+import { ScaleMeaning } from './scale-meaning.tsx';
 
+/** For those who coordinate: the households, invitations, and the rules of the cooperative. */
 export function CoordinatorPage() {
   const t = useT();
-  return <Page title={t('coordinator.title')}>{null}</Page>;
+  const { cooperative, cooperativeId, can } = useSession();
+  const households = useQuery(householdsQuery(cooperativeId));
+  return (
+    <Page title={t('coordinator.title')} aside={cooperative.name}>
+      {can('coordinator') ? (
+        <QueryView query={households} lines={8}>
+          {(all) => (
+            <Columns form="wideFirst">
+              <Stack gap="wide">
+                <HouseholdsCard households={all} />
+                <InviteCard households={all.filter(({ leftOn }) => leftOn === null)} />
+              </Stack>
+              <PoliciesForm />
+            </Columns>
+          )}
+        </QueryView>
+      ) : (
+        <>
+          <p>{t('coordinator.onlyCoordinators')}</p>
+          <Card title={t('coordinator.scale')}>
+            <h3>{t(`coordinator.scale.${cooperative.weightScale}`)}</h3>
+            <ScaleMeaning scale={cooperative.weightScale} />
+          </Card>
+        </>
+      )}
+    </Page>
+  );
 }

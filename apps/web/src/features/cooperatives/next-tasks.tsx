@@ -1,4 +1,5 @@
 import { useQuery } from '@tanstack/react-query';
+import { useFormats } from '../../lib/formats.ts';
 import { useT } from '../../lib/locale.tsx';
 import { useSession } from '../../lib/session.tsx';
 import { LinkButton } from '../../ui/button.tsx';
@@ -12,6 +13,7 @@ import type { ThisWeek } from './this-week-query.ts';
 /** What the household must do next, the earliest first. */
 export function NextTasks({ week }: { week: ThisWeek }) {
   const t = useT();
+  const formats = useFormats();
   const { cooperativeId, householdId, can } = useSession();
   const household = useQuery(householdQuery(cooperativeId, householdId)).data;
   const nobodyEats = household?.diners.length === 0 && can('adult', 'buyer', 'coordinator');
@@ -36,7 +38,7 @@ export function NextTasks({ week }: { week: ThisWeek }) {
       )}
       {isPastBest && (
         <Note>
-          <p>{t('thisWeek.pastBestNote')}</p>
+          <p>{t('thisWeek.pastBestNote', { cold: formats.unit('-18', 'celsius', { least: 0, most: 0 }) })}</p>
         </Note>
       )}
     </Card>
