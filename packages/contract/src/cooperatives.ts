@@ -95,7 +95,11 @@ export const saveHousehold = z
   })
   .meta({ id: 'SaveHousehold' });
 
-/** One thing that a household must do next; `kind` and `facts` become words on the screen, `path` is where to go. */
+/**
+ * One thing that a household must do next; `kind` and `facts` become words on the screen, `path` is where to go. Facts: plan, buy, settle: round; cook:
+ * round, startsAt, kitchen; confirm-share-out: round, batchesOpen; claim, collect: round, containers, portions; answer-swap: from; pay: to,
+ * amountMinor; use-first: dish, containers, code.
+ */
 export const task = z
   .object({
     kind: z.enum([
