@@ -5,6 +5,7 @@ import { useT } from '../../lib/locale.tsx';
 import { useSession } from '../../lib/session.tsx';
 import { Button, LinkButton } from '../../ui/button.tsx';
 import { Card, Note } from '../../ui/card.tsx';
+import { focusLater } from '../../ui/focus-later.ts';
 import { List, ListRow } from '../../ui/list.tsx';
 import type { Accounts, PaymentDraft, PaymentDue } from './account-queries.ts';
 import { PaymentForm } from './payment-form.tsx';
@@ -37,7 +38,10 @@ export function PaymentsDueCard({ accounts }: { accounts: Accounts }) {
           key={JSON.stringify(draft)}
           draft={draft}
           households={accounts.households}
-          onDone={() => setDraft(null)}
+          onDone={() => {
+            setDraft(null);
+            focusLater('#payments .button-main');
+          }}
         />
       )}
       {mayRecord && !draft && <RecordButton payments={payments} onRecord={setDraft} />}

@@ -6,6 +6,7 @@ import { useT } from '../../lib/locale.tsx';
 import { useSession } from '../../lib/session.tsx';
 import { Button } from '../../ui/button.tsx';
 import { Card, Empty, Note } from '../../ui/card.tsx';
+import { focusLater } from '../../ui/focus-later.ts';
 import { List, ListRow } from '../../ui/list.tsx';
 import { DinerForm } from './diner-form.tsx';
 import type { Diner } from './household-query.ts';
@@ -20,6 +21,10 @@ export function DinersCard({ household, mayChange }: { household: Household; may
   const [open, setOpen] = useState<string | null>(null);
   const [removing, setRemoving] = useState<Diner | null>(null);
   const { diners } = household;
+  const close = () => {
+    setOpen(null);
+    focusLater('#who-eats .button-main');
+  };
   const add = (
     <Button kind="main" onPress={() => setOpen('new')}>
       {t('household.addDiner')}
@@ -36,7 +41,7 @@ export function DinersCard({ household, mayChange }: { household: Household; may
           {diners.map((diner) =>
             open === diner.id ? (
               <li key={diner.id}>
-                <DinerForm householdId={household.id} diner={diner} onDone={() => setOpen(null)} />
+                <DinerForm householdId={household.id} diner={diner} onDone={close} />
               </li>
             ) : (
               <DinerRow
@@ -49,7 +54,7 @@ export function DinersCard({ household, mayChange }: { household: Household; may
           )}
         </List>
       )}
-      {open === 'new' && <DinerForm householdId={household.id} diner={null} onDone={() => setOpen(null)} />}
+      {open === 'new' && <DinerForm householdId={household.id} diner={null} onDone={close} />}
       {mayChange && open === null && add}
       {removing && <RemoveDinerDialog household={household} diner={removing} onClose={() => setRemoving(null)} />}
       {restrictionsHidden && <p className="soft">{t('household.notShown')}</p>}

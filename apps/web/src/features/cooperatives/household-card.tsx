@@ -11,6 +11,7 @@ import { LitresBar } from '../../ui/bars.tsx';
 import { Button } from '../../ui/button.tsx';
 import { Card } from '../../ui/card.tsx';
 import { TextField } from '../../ui/fields.tsx';
+import { focusLater } from '../../ui/focus-later.ts';
 import { Fields, Form } from '../../ui/form.tsx';
 import { DecimalField } from '../../ui/number-fields.tsx';
 import { Row } from '../../ui/page.tsx';
@@ -22,10 +23,14 @@ import { useKnownVersion } from './use-known-version.ts';
 export function HouseholdCard({ household, mayChange }: { household: Household; mayChange: boolean }) {
   const t = useT();
   const [isOpen, setOpen] = useState(false);
+  const close = () => {
+    setOpen(false);
+    focusLater('#freezer .button');
+  };
   return (
-    <Card title={t('household.freezerTitle')}>
+    <Card title={t('household.freezerTitle')} id="freezer">
       <FreezerRoom household={household} />
-      {isOpen && <HouseholdForm household={household} onDone={() => setOpen(false)} />}
+      {isOpen && <HouseholdForm household={household} onDone={close} />}
       {mayChange && !isOpen && (
         <Row>
           <Button onPress={() => setOpen(true)}>{t('common.change')}</Button>

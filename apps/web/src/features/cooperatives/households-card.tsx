@@ -11,6 +11,7 @@ import { Button } from '../../ui/button.tsx';
 import { Card } from '../../ui/card.tsx';
 import { CellNote, DataTable, type Column } from '../../ui/data-table.tsx';
 import { TextField } from '../../ui/fields.tsx';
+import { focusLater } from '../../ui/focus-later.ts';
 import { Fields, Form } from '../../ui/form.tsx';
 import { DecimalField } from '../../ui/number-fields.tsx';
 import { Row } from '../../ui/page.tsx';
@@ -23,6 +24,10 @@ export function HouseholdsCard({ households }: { households: readonly Household[
   const { householdId } = useSession();
   const formats = useFormats();
   const [isOpen, setOpen] = useState(false);
+  const close = () => {
+    setOpen(false);
+    focusLater('#households .button');
+  };
   const all = rational.sum(households.map(({ weight }) => rational.parse(weight)));
   return (
     <Card
@@ -38,7 +43,7 @@ export function HouseholdsCard({ households }: { households: readonly Household[
         mine={({ id }) => id === householdId}
       />
       {isOpen ? (
-        <AddForm onDone={() => setOpen(false)} />
+        <AddForm onDone={close} />
       ) : (
         <Row>
           <Button onPress={() => setOpen(true)}>{t('coordinator.addHousehold')}</Button>

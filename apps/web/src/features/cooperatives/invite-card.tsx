@@ -9,6 +9,7 @@ import { useCooperativeId, type Role } from '../../lib/session.tsx';
 import { Button } from '../../ui/button.tsx';
 import { Card } from '../../ui/card.tsx';
 import { Choices, Select, TextField } from '../../ui/fields.tsx';
+import { focusLater } from '../../ui/focus-later.ts';
 import { Form } from '../../ui/form.tsx';
 import { Row, Stack } from '../../ui/page.tsx';
 import { say } from '../../ui/toast.tsx';
@@ -33,6 +34,10 @@ interface MadeLink {
 export function InviteCard({ households }: { households: readonly Household[] }) {
   const t = useT();
   const [made, setMade] = useState<MadeLink | null>(null);
+  const show = (link: MadeLink) => {
+    setMade(link);
+    focusLater('#invite .button-main');
+  };
   useEffect(() => {
     // The card comes after the page, so the browser could not go to it by itself.
     if (location.hash === '#invite') document.getElementById('invite')?.scrollIntoView();
@@ -45,7 +50,7 @@ export function InviteCard({ households }: { households: readonly Household[] })
       {made ? (
         <ReadyLink made={made} onAnother={() => setMade(null)} />
       ) : (
-        <InviteForm households={households} onMade={setMade} />
+        <InviteForm households={households} onMade={show} />
       )}
     </Card>
   );
