@@ -11,7 +11,7 @@ export default function MenuPopover(props: MenuButtonProps) {
         {props.label}
       </Button>
       <Popover className="popover" offset={6}>
-        <Menu className="menu">
+        <Menu className="menu" autoFocus="first">
           {props.groups.map((group, index) => (
             <MenuSection key={index} className="menu-section" aria-label={group.title ?? `${index + 1}`}>
               {group.title ? <Header className="menu-head">{group.title}</Header> : null}

@@ -39,7 +39,7 @@ export function OwnPartCard({ shareOut, own, claims, onClaim, mayAct }: OwnPartP
               container={container}
               claims={acts ? claims : undefined}
               // Claim all leaves aside what somebody must not eat; it then asks for an answer of its own.
-              onClaim={held.length < own.containers.length ? onClaim : undefined}
+              onClaim={held.length > 0 && held.length < own.containers.length ? onClaim : undefined}
             />
           ))}
         </List>
@@ -119,15 +119,17 @@ function OwnContainer(props: {
         )
       }
     >
-      {shareOut.state === 'confirmed' && isSealed && <ContainerState container={container} />}
+      {shareOut.state === 'confirmed' && isSealed && (
+        <ContainerState container={container} isMixed={onClaim !== undefined} />
+      )}
     </ListRow>
   );
 }
 
-function ContainerState({ container }: { container: Container }) {
+function ContainerState({ container, isMixed }: { container: Container; isMixed: boolean }) {
   const t = useT();
   if (container.offered) return <StateMark state="offered">{t('common.state.offered')}</StateMark>;
-  if (container.claim === 'held') return null;
+  if (container.claim === 'held' || !isMixed) return null;
   return (
     <span className="small">
       <StateMark state="taken">{t('common.state.taken')}</StateMark>

@@ -50,7 +50,10 @@ function PoolRow({ shareOut, container, claims, onClaim, mayAct }: PoolProps & {
   const t = useT();
   const food = useFoodWords();
   const { dish, code, portions, roundNumber } = container;
+  const { householdId } = useSession();
   const isOlder = roundNumber !== shareOut.roundNumber;
+  const own = shareOut.parts.find(({ household }) => household.id === householdId);
+  const isUnfit = !isOlder && own?.cannotEat?.includes(dish);
   return (
     <ListRow
       lead={<ContainerLead portions={portions} dishIndex={dishIndexOf(shareOut, container)} />}
@@ -78,6 +81,11 @@ function PoolRow({ shareOut, container, claims, onClaim, mayAct }: PoolProps & {
         </>
       }
     >
+      {isUnfit && (
+        <span className="small">
+          <StateMark state="problem">{t('shareOut.poolUnfit')}</StateMark>
+        </span>
+      )}
       {mayAct && <WithIt container={container} shareOut={shareOut} />}
     </ListRow>
   );

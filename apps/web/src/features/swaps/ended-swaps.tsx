@@ -37,13 +37,15 @@ function EndedRow({ swap }: { swap: Swap }) {
   // The proposer withdraws, the other one declines; who that was depends on which side is mine.
   const by = swap.state === 'withdrawn' ? swap.from : swap.to;
   const who = by.id === householdId ? 'you' : 'other';
+  // One that ended before its time was answered, but a container had gone by then.
+  const isGone = swap.state === 'lapsed' && swap.answeredAt !== null && swap.answeredAt < swap.openUntil;
   return (
     <ListRow
       title={t('swaps.with', { other: side.other.name })}
       detail={t('swaps.gaveGot', { give: words(side.give), get: words(side.get), done: isDone ? 'yes' : 'no' })}
     >
       <StateMark state={isDone ? 'done' : 'away'}>
-        {t(`swaps.end.${swap.state as 'done'}`, {
+        {t(`swaps.end.${isGone ? 'gone' : (swap.state as 'done')}`, {
           who,
           other: side.other.name,
           at: formats.dayTime(swap.answeredAt ?? swap.openUntil),
