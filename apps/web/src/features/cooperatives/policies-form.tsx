@@ -110,7 +110,6 @@ function PlaceFields(props: {
         name="timeZone"
         label={t('coordinator.timeZone')}
         options={zones}
-        dir="ltr"
         value={props.timeZone}
         onChange={props.onTimeZone}
       />

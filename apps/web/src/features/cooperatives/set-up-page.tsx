@@ -68,13 +68,7 @@ function CooperativeFields() {
           options={currencyOptions(locale)}
           defaultValue="EUR"
         />
-        <Select
-          label={t('signIn.setUp.timeZone')}
-          name="timeZone"
-          options={zones.options}
-          defaultValue={zones.here}
-          dir="ltr"
-        />
+        <Select label={t('signIn.setUp.timeZone')} name="timeZone" options={zones.options} defaultValue={zones.here} />
         <Select
           label={t('signIn.setUp.language')}
           name="locale"
