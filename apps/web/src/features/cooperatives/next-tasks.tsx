@@ -48,7 +48,7 @@ export function NextTasks({ week }: { week: ThisWeek }) {
 function Summary({ week: { tasks, today } }: { week: ThisWeek }) {
   const t = useT();
   const n = tasks.length;
-  const late = tasks.filter((task) => task.late).length;
+  const late = tasks.filter((task) => task.late && task.kind !== 'use-first').length;
   const due = tasks.find((task) => task.due !== null)?.due;
   if (late > 0) return t('thisWeek.lateCount', { n, late });
   return due ? t('thisWeek.dueIn', { n, days: daysBetween(today, due) }) : t('thisWeek.count', { n });
