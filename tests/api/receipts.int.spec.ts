@@ -1,12 +1,15 @@
 import { afterAll, afterEach, beforeAll, describe, expect, it } from '@jest/globals';
 import { rational, type Rational } from '@frostmoot/calc';
-import type { Problem } from '@frostmoot/contract';
+import type { Problem, statement } from '@frostmoot/contract';
+import type { z } from 'zod';
 import { BuyingRound, lineOf, listOf, paidBy, type Line, type Receipt } from '../builders/buying-round.ts';
 import { buildCooperative } from '../builders/cooperative.ts';
 import { NOW, startRound } from '../builders/pantry.ts';
 import { broken, carriedOf, moneyBalances } from './books.ts';
 import { fault } from './fault.ts';
 import { startApi, type Api } from './harness.ts';
+
+type Statement = z.infer<typeof statement>;
 
 describe('receipts of a round', () => {
   let api: Api;
@@ -83,6 +86,29 @@ describe('receipts of a round', () => {
       listOf(after, 'Mill').lines.every(({ bought, paidMinor, plannedMinor }) => bought && paidMinor === plannedMinor),
     ).toBe(true);
     expect(listOf(after, 'Cart').lines.some(({ bought }) => bought)).toBe(false);
+  });
+
+  it('says in the statement who paid where, and the part of each before rounding', async () => {
+    const round = await begin();
+    const fee = { kind: 'fee', label: 'Delivery', amountMinor: '250' };
+    await round.enter(round.receipt('Mill', 'Birch', [...round.goods('Mill'), fee]));
+    const due = exactOf([
+      [2592, 'Alder', 'Birch'],
+      [460, ...ALL],
+      [2653, ...ALL],
+      [250, ...ALL],
+    ]);
+    for (const name of ALL) {
+      const path = `${round.cooperative.path}/accounts/${round.household(name)}/statement?book=money`;
+      const { lines } = await round.who.ok<Statement>('GET', path);
+      const part = lines.find(({ kind }) => kind === 'cost-split');
+      expect(part?.facts).toMatchObject({
+        paidBy: 'Birch',
+        seller: 'Mill',
+        totalMinor: '5955',
+        exactMinor: rational.format(due.get(name) as Rational),
+      });
+    }
   });
 
   it('lets no household drift by a cent over many receipts', async () => {
