@@ -32,7 +32,11 @@ export function PoolCard({ shareOut, claims, onClaim, mayAct }: PoolProps) {
       {pool.length > 0 && (
         <List small>
           {pool.map((container) => (
-            <PoolRow key={container.id} {...{ shareOut, container, claims, onClaim }} mayAct={mayAct && isConfirmed} />
+            <PoolRow
+              key={container.id}
+              {...{ shareOut, container, claims, onClaim }}
+              mayAct={mayAct && (isConfirmed || container.roundNumber !== shareOut.roundNumber)}
+            />
           ))}
         </List>
       )}

@@ -9,7 +9,7 @@ import { LinkButton } from '../../ui/button.tsx';
 import { Card, Empty } from '../../ui/card.tsx';
 import { ExcludedFood } from '../../ui/excluded-food.tsx';
 import { MoveRound } from '../../ui/move-round.tsx';
-import { Columns } from '../../ui/page.tsx';
+import { Columns, Row } from '../../ui/page.tsx';
 import { QueryView } from '../../ui/query-view.tsx';
 import { RoundPage } from '../../ui/round-page.tsx';
 import { StateMark } from '../../ui/state-mark.tsx';
@@ -73,14 +73,14 @@ function NothingYet({ round }: { round: Round }) {
   const t = useT();
   const formats = useFormats();
   const place = PLACE_OF[round.stage];
-  const way =
-    round.stage === 'cooking' ? (
-      <MoveRound round={round} />
-    ) : (
+  const way = (
+    <Row>
+      {round.stage === 'cooking' && <MoveRound round={round} />}
       <LinkButton to={`/rounds/$roundId/${place}`} params={{ roundId: round.id }}>
         {t('shareOut.openStage', { stage: t(`round.stage.${place}`) })}
       </LinkButton>
-    );
+    </Row>
+  );
   return (
     <Card title={t('shareOut.nothingYet')}>
       <Empty action={way}>{t('shareOut.cookingIsOn', { date: formats.day(round.cookOn) })}</Empty>
