@@ -58,6 +58,7 @@ export type { CommandName } from './commands.ts';
 export { energyRows, energySource, referenceKilocalories } from './weights/energy-table.ts';
 export { dinerWeight, energyWeight, headcountWeight, perHeadPolicy } from './weights/headcount-weight.ts';
 export type { Diner, WeightPolicy } from './weights/headcount-weight.ts';
+export { typedWeight } from './weights/typed-weight.ts';
 export {
   allergenRows,
   allergenSources,

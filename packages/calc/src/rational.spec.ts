@@ -12,6 +12,7 @@ import {
   round,
   roundTo,
   sub,
+  shown,
   toDecimal,
   tryParse,
 } from './rational.ts';
@@ -74,6 +75,12 @@ describe('rational', () => {
     expect(toDecimal(r('-1/1000'), 2)).toBe('0.00');
     expect(toDecimal(r('7/2'), 0)).toBe('4');
     expect(toDecimal(r('1234.5'), 2)).toBe('1234.50');
+  });
+
+  it('is shown exactly where that can be read back, else to a millionth', () => {
+    expect(shown(r('-7/2'))).toBe('-7/2');
+    const long = div(r('100000000000000000000000000001'), r('3000000000000000000000000000000007'));
+    expect([format(long).length, shown(long)]).toEqual([65, '0.000033']);
   });
 
   it('refuses to divide by nil and to grow fractions without end', () => {

@@ -79,6 +79,12 @@ export const roundTo = (a: Rational, step: Rational): Rational => mul(rational(r
 /** The least multiple of a positive step that is not smaller. */
 export const ceilTo = (a: Rational, step: Rational): Rational => mul(rational(ceil(div(a, step))), step);
 
+/** As text that can be read back: exact where it is short enough, else to a millionth. For figures that are shown and not booked. */
+export function shown(a: Rational): string {
+  const exact = format(a);
+  return exact.length <= longestNumberText ? exact : toDecimal(a, 6);
+}
+
 const numberText = /^(-?)(?:(\d+)(?:\.(\d+))?|(\d+)\/(\d+))$/;
 
 /** Reads `7/2`, `-0.61` or `12`; undefined when the text is none of these, is too long or divides by nil. */

@@ -5,6 +5,7 @@ import {
   localDate,
   minor,
   minorAtLeastNil,
+  minorDifference,
   named,
   rational,
   rationalAtLeastNil,
@@ -147,7 +148,7 @@ export const correctReceiptLine = z
       lineId: id,
       on: localDate,
       reason: shortText,
-      differenceMinor: minor,
+      differenceMinor: minorDifference,
       actualQuantity: rationalAtLeastNil.nullable().default(null),
     }),
   ])

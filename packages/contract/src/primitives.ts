@@ -1,18 +1,24 @@
 import { z } from 'zod';
 
-/** An id of a thing: UUID in its text form. */
-export const id = z.uuid().meta({ description: 'UUID' });
+/** An id of a thing: UUID in its text form; capitals mean the same (RFC 9562, section 4) and are read as small letters. */
+export const id = z.uuid().toLowerCase().meta({ description: 'UUID' });
 
 /** Money: integer minor units of the cooperative's currency as text, since JSON numbers are not exact. Error: `invalid-input`. */
 export const minor = z
   .string()
-  .regex(/^-?\d{1,15}$/)
+  .regex(/^-?\d{1,18}$/)
   .meta({ description: 'integer minor units of the currency, as text', example: '1250' });
 
-/** Money that may not be negative, in minor units as text. */
+/** A difference of money that a person typed; six digits less than what the books can hold, so that a million of them still add up. */
+export const minorDifference = z
+  .string()
+  .regex(/^-?\d{1,12}$/)
+  .meta({ description: 'integer minor units of the currency, as text', example: '-250' });
+
+/** Money that a person typed and that may not be negative, in minor units as text; as short as a typed difference. */
 export const minorAtLeastNil = z
   .string()
-  .regex(/^\d{1,15}$/)
+  .regex(/^\d{1,12}$/)
   .meta({ description: 'integer minor units of the currency, nil or more, as text', example: '1250' });
 
 /** Portions in the books: integer micro-portions as text (1 portion = 1,000,000). */
@@ -36,7 +42,10 @@ export const rationalAtLeastNil = z
   .meta({ description: 'exact rational as text, nil or more', example: '7/2' });
 
 /** A date of the trade: ISO 8601 local date in the cooperative's time zone. */
-export const localDate = z.iso.date().meta({ description: 'ISO 8601 local date', example: '2026-11-28' });
+export const localDate = z.iso
+  .date()
+  .refine((date) => date >= '0001', { message: 'Must be in the years 1 to 9999' })
+  .meta({ description: 'ISO 8601 local date, in the years 1 to 9999', example: '2026-11-28' });
 
 /** An instant, UTC. */
 export const instant = z.iso.datetime().meta({ description: 'UTC instant', example: '2026-11-28T09:00:00.000Z' });

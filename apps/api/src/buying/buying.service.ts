@@ -87,7 +87,7 @@ function purchaseAnswer(
     catchWeight: offer.catchWeight,
     needed: rational.format(needed),
     neededUnit: graph.ingredients.get(offer.ingredientId)?.baseUnit ?? '',
-    surplus: rational.format(surplus),
+    surplus: rational.shown(surplus),
     bought: row?.bought ?? false,
     paidMinor: row ? (paid.get(row.id)?.toString() ?? null) : null,
     version: row?.version ?? null,

@@ -1,5 +1,5 @@
 import { Injectable } from '@nestjs/common';
-import { currencyDigits, DomainError, rational } from '@frostmoot/calc';
+import { currencyDigits, DomainError, rational, typedWeight } from '@frostmoot/calc';
 import type { changeCooperative, cooperative } from '@frostmoot/contract';
 import type { z } from 'zod';
 import { Clock } from '../platform/clock/clock.ts';
@@ -31,7 +31,8 @@ export class CooperativeService {
       throw new DomainError('invalid-input', 'Some of the input cannot be used', { errors });
     }
     const { childWeight } = change;
-    const exact = childWeight === undefined ? {} : { childWeight: rational.format(rational.parse(childWeight)) };
+    const exact =
+      childWeight === undefined ? {} : { childWeight: rational.format(typedWeight(childWeight, '#/childWeight')) };
     return this.unitOfWork.write(scope, async (tx) => {
       if (!(await this.cooperatives.change(tx, scope, version, { ...change, ...exact }))) {
         throw new DomainError('precondition-failed', 'The cooperative has changed since you read it');

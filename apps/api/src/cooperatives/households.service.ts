@@ -1,5 +1,5 @@
 import { Injectable } from '@nestjs/common';
-import { DomainError, rational } from '@frostmoot/calc';
+import { DomainError, rational, typedWeight } from '@frostmoot/calc';
 import type { saveHousehold } from '@frostmoot/contract';
 import type { z } from 'zod';
 import { requireHousehold, type Actor } from '../platform/auth/actor.ts';
@@ -88,7 +88,7 @@ function fieldsOf({ name, freezerLitres, ownWeight }: Save): HouseholdFields {
   return {
     name,
     freezerMl: freezerLitres === null ? null : millilitresOf(freezerLitres),
-    ownWeight: ownWeight === null ? null : rational.format(rational.parse(ownWeight)),
+    ownWeight: ownWeight === null ? null : rational.format(typedWeight(ownWeight, '#/ownWeight')),
   };
 }
 

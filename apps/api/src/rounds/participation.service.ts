@@ -1,5 +1,5 @@
 import { Injectable } from '@nestjs/common';
-import { DomainError, headcountWeight, invalidInput, rational, startOfRound } from '@frostmoot/calc';
+import { DomainError, headcountWeight, invalidInput, rational, startOfRound, typedWeight } from '@frostmoot/calc';
 import type { WeightPolicy } from '@frostmoot/calc';
 import type { changeParticipant } from '@frostmoot/contract';
 import type { z } from 'zod';
@@ -57,7 +57,10 @@ export class ParticipationService {
       requireDay(typed.fromDate, startOfRound(rows) ?? round.planUntil, round);
       const [household] = await this.participants.households(tx, actor, [typed.householdId]);
       if (!household) throw invalidInput([{ pointer: '#/householdId', detail: 'There is no such household.' }]);
-      const weight = typed.weight === null ? weightOf(household, weights, today) : typedWeight(typed.weight);
+      const weight =
+        typed.weight === null
+          ? weightOf(household, weights, today)
+          : rational.format(typedWeight(typed.weight, '#/weight'));
       await this.participants.add(tx, actor, roundId, [rowOf(household, typed.fromDate, weight, typed.reason)]);
       await this.rounds.bump(tx, actor, roundId);
       await tell(tx, actor, 'rounds', roundId);
@@ -89,24 +92,6 @@ const rowOf = (household: EatingHousehold, fromDate: string, weight: string, rea
   ratherNot: household.ratherNot,
   reason,
 });
-
-/** Weights are small numbers; a longer one comes from a slip and would make every later figure longer. */
-const greatestWeight = rational.rational(1000n);
-const largestDenominator = 1000n;
-
-function typedWeight(text: string): string {
-  const weight = rational.tryParse(text);
-  if (
-    !weight ||
-    rational.sign(weight) < 0 ||
-    rational.cmp(weight, greatestWeight) > 0 ||
-    weight.d > largestDenominator
-  ) {
-    const detail = 'Must be a number such as "2.5" or "7/2", from 0 to 1000, in thousandths at the finest.';
-    throw invalidInput([{ pointer: '#/weight', detail }]);
-  }
-  return rational.format(weight);
-}
 
 function requireDay(fromDate: string, start: string, round: RoundRow): void {
   if (fromDate >= start && fromDate <= round.settleOn) return;

@@ -91,12 +91,10 @@ export function dishAnswers(round: RoundRow, plan: RoundPlan): z.infer<typeof ro
   });
 }
 
-/** Costs by portion are shown, not booked; an exact figure too long to be sent is given to a millionth of a minor unit. */
+/** Costs by portion are shown, not booked. */
 export function perPortion(cost: Rational, portions: number): string | null {
   if (portions === 0) return null;
-  const each = rational.div(cost, whole(portions));
-  const exact = rational.format(each);
-  return exact.length <= 60 ? exact : rational.toDecimal(each, 6);
+  return rational.shown(rational.div(cost, whole(portions)));
 }
 
 /** Millilitres that still need a place: planned containers of batches to come, sealed ones that nobody holds yet. */

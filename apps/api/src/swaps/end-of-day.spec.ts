@@ -11,6 +11,8 @@ describe('the end of a local day', () => {
     ['2026-12-04', 'Pacific/Pago_Pago', '2026-12-05T11:00:00.000Z'],
     ['2026-12-04', 'Asia/Kathmandu', '2026-12-04T18:15:00.000Z'],
     ['2026-12-04', 'UTC', '2026-12-05T00:00:00.000Z'],
+    ['9999-12-31', 'Asia/Kathmandu', '9999-12-31T18:15:00.000Z'],
+    ['9999-12-31', 'Pacific/Pago_Pago', '+010000-01-01T11:00:00.000Z'],
   ])('%s in %s', (date, zone, expected) => {
     expect(new Date(endOfDay(date, zone)).toISOString()).toBe(expected);
   });

@@ -1,4 +1,3 @@
-import { addDays, formatDate, parseDate } from '@frostmoot/calc';
 import { localToday } from '../platform/clock/local-today.ts';
 
 const hour = 3_600_000;
@@ -9,11 +8,13 @@ const minute = 60_000;
  * Searched for, since a day has 23 to 25 hours and some zones have none of a date: no zone is further than 14 hours from UTC.
  */
 export function endOfDay(localDate: string, timeZone: string): number {
-  const next = Date.parse(`${formatDate(addDays(parseDate(localDate), 1))}T00:00:00Z`);
+  // As an instant, since the day after the last one that a date can name has no date.
+  const next = Date.parse(`${localDate}T00:00:00Z`) + 24 * hour;
   let [before, after] = [(next - 15 * hour) / minute, (next + 15 * hour) / minute];
   while (after - before > 1) {
     const middle = Math.floor((before + after) / 2);
-    if (localToday(new Date(middle * minute), timeZone) > localDate) after = middle;
+    const day = localToday(new Date(middle * minute), timeZone);
+    if (day.length > localDate.length || day > localDate) after = middle;
     else before = middle;
   }
   return after * minute;

@@ -53,6 +53,15 @@ describe('the cheapest offer', () => {
     expect(cheapestOffer(parse('1'), unit('g'), [pack('empty', '0', 'g', 1n)])).toBeUndefined();
   });
 
+  it('passes over packs of which nobody could carry or pay enough', () => {
+    const offers = [pack('crumb', '0.001', 'g', 0n), pack('bag', '2.5', 'kg', 379n)];
+    expect(cheapestOffer(parse('100'), unit('g'), offers)).toMatchObject({ offer: { id: 'crumb' }, packs: 100_000n });
+    expect(cheapestOffer(parse('101'), unit('g'), offers)).toMatchObject({ offer: { id: 'bag' }, packs: 1n });
+    const gold = [pack('gold', '1', 'g', 10n ** 12n)];
+    expect(cheapestOffer(parse('1'), unit('g'), gold)?.costMinor).toBe(10n ** 12n);
+    expect(cheapestOffer(parse('1.5'), unit('g'), gold)).toBeUndefined();
+  });
+
   it('always covers the need, with less than one pack too much, and never at more than any other offer', () => {
     const offer = fc.record({ quantity: fc.integer({ min: 1, max: 5000 }), price: fc.bigInt({ min: 0n, max: 5000n }) });
     fc.assert(

@@ -21,10 +21,15 @@ export interface ChosenPacks<T extends PackOffer> {
   surplus: Rational;
 }
 
+/** Beyond these nobody buys: a slip in a pack's size or price must not make a plan that cannot be kept or read. */
+const mostPacks = 100_000n;
+const mostMinor = 10n ** 12n;
+
 /**
  * Whole packs of the one offer that covers a need at the least cost; equal costs go to the offer with the lesser id, so that the answer does not
  * depend on the order. `needed`: in `unit`, above nil; `offers`: packs of that ingredient, each above nil; `density`: where a pack is given by volume and the need by mass,
- * or the other way round. Gives undefined when there is no offer. Throws `units-incompatible`, `density-missing`.
+ * or the other way round. An offer of which it would take more than 100,000 packs or a million million minor units does not cover a need (our decision).
+ * Gives undefined when no offer covers it. Throws `units-incompatible`, `density-missing`.
  */
 export function cheapestOffer<T extends PackOffer>(
   needed: Rational,
@@ -38,7 +43,8 @@ export function cheapestOffer<T extends PackOffer>(
       const pack = convertQuantity(offer.packQuantity, offer.packUnit, unit, density, '#/packUnit');
       const packs = ceil(div(needed, pack));
       return { offer, packs, costMinor: packs * offer.priceMinor, surplus: sub(mul(rational(packs), pack), needed) };
-    });
+    })
+    .filter(({ packs, costMinor }) => packs <= mostPacks && costMinor <= mostMinor);
   return covering.sort((a, b) => order(a.costMinor, b.costMinor) || byCodeUnits(a.offer.id, b.offer.id))[0];
 }
 

@@ -17,18 +17,29 @@ function fault(issue: Issue, from: readonly PropertyKey[]): InputFault {
 
 const MOST_FAULTS = 50;
 
+/** Where a text holds what the database cannot keep: the nil character, or half of a character pair (RFC 8259, section 8.2). */
+function unkept(value: unknown, path: readonly PropertyKey[]): Issue[] {
+  if (typeof value === 'string') {
+    const message = 'Must not contain the nil character or half of a character';
+    return value.includes('\0') || /\p{Surrogate}/u.test(value) ? [{ path, message }] : [];
+  }
+  if (typeof value !== 'object' || value === null) return [];
+  return Object.entries(value).flatMap(([name, member]) => unkept(member, [...path, name]));
+}
+
 /** Parses body, path and query by the schema given at the parameter; refuses with a pointer to each field. A path or query name stands first in its pointer. */
 @Injectable()
 export class InputPipe implements PipeTransform {
   async transform(value: unknown, metadata: ArgumentMetadata): Promise<unknown> {
     if (!metadata.schema || metadata.type === 'custom') return value;
     const result = await metadata.schema['~standard'].validate(value);
-    if (!result.issues) return result.value;
+    const issues = result.issues ?? unkept(result.value, []);
+    if (!result.issues && issues.length === 0) return result.value;
     const from = metadata.type === 'body' || metadata.data === undefined ? [] : [metadata.data];
     // A path that names no possible thing names nothing.
     if (metadata.type === 'param') throw new DomainError('not-found', 'There is nothing here');
     throw new DomainError('invalid-input', 'Some of the input cannot be used', {
-      errors: result.issues.slice(0, MOST_FAULTS).map((issue) => fault(issue, from)),
+      errors: issues.slice(0, MOST_FAULTS).map((issue) => fault(issue, from)),
     });
   }
 }
