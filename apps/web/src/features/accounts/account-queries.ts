@@ -2,7 +2,7 @@ import { queryOptions } from '@tanstack/react-query';
 import { api, ok } from '../../lib/api/client.ts';
 import type { Schemas } from '../../lib/api/schemas.ts';
 
-export type Accounts = Schemas['Accounts'];
+export { accountsQuery, type Accounts } from '../../lib/accounts-query.ts';
 export type PaymentDue = Schemas['PaymentDue'];
 export type Statement = Schemas['Statement'];
 export type StatementLine = Schemas['StatementLine'];
@@ -15,15 +15,6 @@ export interface PaymentDraft {
   to: Named | null;
   amountMinor: string | null;
 }
-
-/** Balances of everybody and the payments due. */
-export const accountsQuery = (cooperativeId: string) =>
-  queryOptions({
-    queryKey: ['accounts', cooperativeId],
-    meta: { topics: ['accounts', 'buying', 'share-outs', 'swaps', 'households'] },
-    queryFn: () =>
-      ok<Accounts>(api.GET('/api/cooperatives/{cooperativeId}/accounts', { params: { path: { cooperativeId } } })),
-  });
 
 /** One household's book, oldest first. */
 export const statementQuery = (cooperativeId: string, householdId: string, book: Book) =>
