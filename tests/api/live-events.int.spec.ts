@@ -149,11 +149,13 @@ describe('the live stream', () => {
 
   it('comes back by itself when the connection to the database was cut', async () => {
     const stream = await Stream.open(api, cooperative.coordinator, cooperative.path);
-    await withClient(api.database.ownerUrl, (client) =>
+    // As the API's own role: any other sees neither what a connection does, nor may end it.
+    const { rows } = await withClient(api.database.appUrl, (client) =>
       client.query(
-        `SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = current_database() AND query = 'LISTEN frostmoot'`,
+        `SELECT pg_terminate_backend(pid) AS cut FROM pg_stat_activity WHERE datname = current_database() AND query = 'LISTEN frostmoot'`,
       ),
     );
+    expect(rows).toEqual([{ cut: true }]);
     const { id } = await add('Maple');
     for (let wait = 0; wait < 200 && !stream.events.some(({ data }) => data.subjectId === id); wait += 1)
       await delay(25);

@@ -7,6 +7,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as delay } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
+import { withClient } from '../../tools/database.mjs';
 import { createTestDatabase, type TestDatabase } from '../database/test-database.ts';
 import { Client } from './harness.ts';
 
@@ -146,6 +147,39 @@ describe('the API as a process', () => {
     const said = JSON.stringify(lines.filter(({ route }) => route !== undefined));
     expect(said).not.toMatch(/marker|peanut|127\.0\.0\.1|cookie/i);
     expect(api.output).not.toMatch(/marker|peanut|cookie/i);
+  });
+
+  it('lives on when the database cuts every connection, and its live streams with it', async () => {
+    const client = new Client(`http://localhost:${port}`);
+    const account = { email: 'cut@example.org', password: 'a long password' };
+    const { memberships } = await client.ok<{ memberships: { cooperativeId: string }[] }>(
+      'POST',
+      '/cooperatives',
+      {
+        ...{ name: 'Cut Yard', currency: 'EUR', timeZone: 'Europe/Madrid', locale: 'en', unitSystem: 'metric' },
+        ...{ householdName: 'Cut', displayName: 'Somebody', ...account },
+      },
+      { headers: { origin: `http://localhost:${port}` } },
+    );
+    const stop = new AbortController();
+    const stream = await fetch(`http://localhost:${port}/api/cooperatives/${memberships[0]?.cooperativeId}/events`, {
+      headers: { cookie: client.cookie },
+      signal: stop.signal,
+    });
+    expect(stream.status).toBe(200);
+    // As the API's own role, since nobody else but a superuser may end its connections.
+    const { rows } = await withClient(database.appUrl, (own) =>
+      own.query<{ query: string; cut: boolean }>(
+        `SELECT query, pg_terminate_backend(pid) AS cut FROM pg_stat_activity
+         WHERE datname = current_database() AND usename = current_user AND pid <> pg_backend_pid()`,
+      ),
+    );
+    expect(rows).toContainEqual({ query: 'LISTEN frostmoot', cut: true });
+    await delay(500);
+    expect([api.child.exitCode, api.errors]).toEqual([null, '']);
+    for (let wait = 0; wait < 40 && (await get('/api/health/ready')).status !== 200; wait += 1) await delay(50);
+    expect((await get('/api/health/ready')).status).toBe(200);
+    stop.abort();
   });
 
   it('says in one sentence that its port is taken, and ends', async () => {

@@ -60,7 +60,8 @@ export class OutboxListener implements BeforeApplicationShutdown {
   private async connect(): Promise<void> {
     const client = new pg.Client({ connectionString: this.config.directDatabaseUrl, keepAlive: true });
     client.on('notification', ({ payload }) => this.hear(payload ?? ''));
-    client.once('error', () => void this.reconnect(client));
+    // A cut connection says so more than once, and an error that nobody hears ends the process.
+    client.on('error', () => void this.reconnect(client));
     client.once('end', () => void this.reconnect(client));
     await client.connect();
     await client.query('LISTEN frostmoot');
