@@ -212,6 +212,39 @@ describe('the kitchen', () => {
     ]);
   });
 
+  it('waits for a container that is just being lost, and keeps it', async () => {
+    const { batches } = await cookingRound();
+    const containers = [{ portions: 4, count: 4 }];
+    const { body } = await enter(named(batches, 'R1-B1'), { containers });
+    await withClient(api.database.ownerUrl, async (client) => {
+      await client.query('BEGIN');
+      await client.query(
+        `UPDATE container SET state = 'lost', ended_at = now(), ended_reason = 'Dropped' WHERE batch_id = $1 AND number = 1`,
+        [body.id],
+      );
+      const entering = enter(body, { containers });
+      for (let waiting = false; !waiting;) {
+        const { rows } = await client.query<{ count: number }>('SELECT count(*)::int FROM pg_locks WHERE NOT granted');
+        waiting = (rows[0]?.count ?? 0) > 0;
+      }
+      await client.query('COMMIT');
+      expect((await entering).status).toBe(200);
+    });
+    expect((await containersOf(body.id)).map(({ number, state }) => [number, state])).toEqual([
+      [1, 'lost'],
+      [2, 'sealed'],
+      [3, 'sealed'],
+      [4, 'sealed'],
+    ]);
+  });
+
+  it('lets a round end in which everything was thrown away', async () => {
+    const { roundId, batches } = await cookingRound();
+    for (const each of batches) await enter(each, { containers: [], note: 'The freezer was off' });
+    expect((await moveOn(cooperative, roundId, 'sharing')).next).toBe('settled');
+    expect((await moveOn(cooperative, roundId, 'settled')).stage).toBe('settled');
+  });
+
   it('writes a batch off that was thrown away, with the reason', async () => {
     const { batches } = await cookingRound();
     expect(fault(await enter(named(batches, 'R1-A2'), { containers: [] }))).toEqual([400, 'invalid-input', '#/note']);

@@ -41,6 +41,12 @@ export class BatchesRepository {
     return row;
   }
 
+  /** Holds the containers of a batch as they are, so that none ends or comes back while they are written anew. */
+  async lockContainers(tx: Tx, { cooperativeId }: Scope, id: string): Promise<void> {
+    await tx.$queryRaw`
+      SELECT id FROM container WHERE cooperative_id = ${cooperativeId}::uuid AND batch_id = ${id}::uuid ORDER BY id FOR UPDATE`;
+  }
+
   async plan(
     tx: Tx,
     { cooperativeId }: Scope,

@@ -65,6 +65,7 @@ export class KitchenService {
       const round = await this.rounds.lock(tx, actor, roundId);
       await this.requireOpen(tx, actor, round);
       await this.requireFrozenInRound(tx, actor, round, typed.frozenOn, settings);
+      await this.batches.lockContainers(tx, actor, batchId);
       const before = await this.batches.find(tx, actor, batchId);
       const graph = await this.graphs.load(tx, actor, [before.recipeVersionId]);
       const recipe = graph.versions.get(before.recipeVersionId) as VersionRow;

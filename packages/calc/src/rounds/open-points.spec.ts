@@ -116,6 +116,16 @@ describe('what does not add up in a round', () => {
     ['buying', { receipts: 0 }, ['no-receipt!']],
     ['cooking', { openBatches: [{ id: 'b', lotCode: 'R1-A1', name: 'soup' }] }, ['yield-missing!']],
     ['sharing', { shareOutConfirmed: false, pool: { containers: 5, portions: 20 } }, ['share-out-missing!']],
+    ['sharing', { shareOutConfirmed: false, pool: { containers: 0, portions: 0 } }, []],
+    [
+      'sharing',
+      {
+        shareOutConfirmed: false,
+        pool: { containers: 0, portions: 0 },
+        openBatches: [{ id: 'b', lotCode: 'R1-A1', name: 'soup' }],
+      },
+      ['yield-missing!', 'share-out-missing!'],
+    ],
     ['sharing', { openSwaps: 2, pool: { containers: 1, portions: 4 } }, ['swap-open!', 'pool-left']],
     ['sharing', { receipts: 0, cookDays: 0, freezerFreeMl: 0 }, ['no-receipt!']],
     ['settled', { receipts: 0, openSwaps: 2, dishes: [] }, []],

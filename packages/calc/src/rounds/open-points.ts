@@ -117,10 +117,13 @@ function spacePoints({ stage, freezerNeededMl, freezerFreeMl, cookDays }: RoundS
   return points;
 }
 
-function sharingPoints({ stage, shareOutConfirmed, openSwaps, pool }: RoundState): OpenPoint[] {
+function sharingPoints({ stage, shareOutConfirmed, openBatches, openSwaps, pool }: RoundState): OpenPoint[] {
   if (stage !== 'sharing') return [];
   const points: OpenPoint[] = [];
-  if (!shareOutConfirmed) points.push(point('share-out-missing', true, {}, { kind: 'confirm-share-out', facts: {} }));
+  // Where everything was thrown away there is nothing to share out, and the round must still come to its end.
+  const nothingMade = openBatches.length === 0 && pool.containers === 0;
+  if (!shareOutConfirmed && !nothingMade)
+    points.push(point('share-out-missing', true, {}, { kind: 'confirm-share-out', facts: {} }));
   if (openSwaps > 0) points.push(point('swap-open', true, { swaps: openSwaps }, { kind: 'answer-swap', facts: {} }));
   if (shareOutConfirmed && pool.containers > 0) points.push(point('pool-left', false, pool));
   return points;
@@ -129,7 +132,7 @@ function sharingPoints({ stage, shareOutConfirmed, openSwaps, pool }: RoundState
 /**
  * What does not add up in a round, in the order in which it should be looked at, each with its numbers and what would set it right.
  * Our decision which of them keep the round from moving on: without a dish or an offer nothing can be bought, without a receipt nothing is paid,
- * without what came out of every batch nothing can be shared, and without a confirmed share-out or with a swap that waits nothing can be settled.
+ * without what came out of every batch nothing can be shared, and without a confirmed share-out of what there is or with a swap that waits nothing can be settled.
  */
 export function openPoints(state: RoundState): OpenPoint[] {
   const { stage, receipts, openBatches } = state;
