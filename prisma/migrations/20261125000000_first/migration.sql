@@ -1017,17 +1017,62 @@ CREATE VIEW broken_invariant WITH (security_invoker = true) AS
     WHERE c.holder_household_id IS NOT NULL
       AND NOT EXISTS (SELECT FROM claim cl WHERE cl.cooperative_id = c.cooperative_id AND cl.container_id = c.id AND cl.household_id = c.holder_household_id AND cl.ended_at IS NULL)
   UNION ALL
+  -- What somebody must not eat as the round counted it, or as it was known when the household got the container; what is learnt later breaks nothing.
   SELECT c.cooperative_id, 'holder-may-eat', c.id FROM container c
+    JOIN claim cl ON cl.cooperative_id = c.cooperative_id AND cl.container_id = c.id AND cl.ended_at IS NULL
     JOIN batch b ON b.cooperative_id = c.cooperative_id AND b.id = c.batch_id
     JOIN recipe_version v ON v.cooperative_id = b.cooperative_id AND v.id = b.recipe_version_id
-    JOIN LATERAL (SELECT p.must_not FROM round_participant p WHERE p.cooperative_id = b.cooperative_id AND p.round_id = b.round_id
-      AND p.household_id = c.holder_household_id ORDER BY p.from_date DESC LIMIT 1) p ON true
-    WHERE c.state = 'sealed' AND p.must_not && v.unfit_for
-      AND NOT EXISTS (SELECT FROM exclusion_confirmed x WHERE x.cooperative_id = c.cooperative_id AND x.container_id = c.id AND x.household_id = c.holder_household_id)
+    CROSS JOIN LATERAL (
+      SELECT array_agg(x.subject) AS subjects FROM (
+        SELECT unnest(p.must_not) AS subject FROM (
+          SELECT p.must_not FROM round_participant p WHERE p.cooperative_id = b.cooperative_id AND p.round_id = b.round_id
+            AND p.household_id = c.holder_household_id ORDER BY p.from_date DESC LIMIT 1) p
+        UNION
+        SELECT r.subject FROM diner d JOIN diner_restriction r ON r.cooperative_id = d.cooperative_id AND r.diner_id = d.id
+          WHERE d.cooperative_id = c.cooperative_id AND d.household_id = c.holder_household_id AND r.strength = 'hard' AND r.created_at < cl.created_at) x
+      WHERE x.subject = ANY (v.unfit_for)) unfit
+    WHERE c.state = 'sealed' AND unfit.subjects IS NOT NULL
+      AND NOT EXISTS (SELECT FROM exclusion_confirmed x WHERE x.cooperative_id = c.cooperative_id AND x.container_id = c.id
+        AND x.household_id = c.holder_household_id AND x.subjects @> unfit.subjects)
   UNION ALL
-  SELECT s.cooperative_id, 'done-swap-in-books', s.id FROM swap s JOIN swap_part p ON p.cooperative_id = s.cooperative_id AND p.swap_id = s.id
-    WHERE s.state = 'done' AND NOT EXISTS (SELECT FROM entry e WHERE e.cooperative_id = s.cooperative_id AND e.document_id = s.id AND e.kind = 'swap')
+  -- What a swap brings may come from any round; what is claimed from the pool may not.
+  SELECT cl.cooperative_id, 'claimer-takes-part', cl.id FROM claim cl
+    JOIN container c ON c.cooperative_id = cl.cooperative_id AND c.id = cl.container_id
+    JOIN batch b ON b.cooperative_id = c.cooperative_id AND b.id = c.batch_id
+    WHERE cl.balance_after IS NOT NULL AND NOT EXISTS (SELECT FROM round_participant p
+      WHERE p.cooperative_id = cl.cooperative_id AND p.round_id = b.round_id AND p.household_id = cl.household_id)
+  UNION ALL
+  SELECT r.cooperative_id, 'receipt-in-books', r.id FROM receipt r
+    WHERE EXISTS (SELECT FROM household h WHERE h.cooperative_id = r.cooperative_id AND
+      (SELECT coalesce(sum(p.amount), 0) FROM entry e
+        JOIN posting p ON p.cooperative_id = e.cooperative_id AND p.entry_id = e.id
+        JOIN account a ON a.cooperative_id = p.cooperative_id AND a.id = p.account_id
+        WHERE e.cooperative_id = r.cooperative_id AND e.document_id = r.id AND e.book = 'money' AND a.household_id = h.id)
+      <> CASE WHEN r.paid_by_household_id = h.id THEN r.total_minor ELSE 0 END
+        - (SELECT coalesce(sum((l.amounts ->> h.id::text)::numeric), 0) FROM receipt_line l WHERE l.cooperative_id = r.cooperative_id AND l.receipt_id = r.id))
+  UNION ALL
+  SELECT s.cooperative_id, 'done-swap-moved', s.id FROM swap s JOIN swap_part p ON p.cooperative_id = s.cooperative_id AND p.swap_id = s.id
+    WHERE s.state = 'done' AND NOT EXISTS (SELECT FROM claim cl
+      WHERE cl.cooperative_id = s.cooperative_id AND cl.container_id = p.container_id AND cl.household_id = p.receiver_household_id)
+  UNION ALL
+  -- Each side's postings are what it gave less what it got.
+  SELECT s.cooperative_id, 'done-swap-in-books', s.id FROM swap s CROSS JOIN LATERAL (VALUES (s.from_household_id), (s.to_household_id)) side (household_id)
+    WHERE s.state = 'done' AND (NOT EXISTS (SELECT FROM entry e WHERE e.cooperative_id = s.cooperative_id AND e.document_id = s.id AND e.kind = 'swap') OR
+      (SELECT coalesce(sum(p.amount), 0) FROM entry e
+        JOIN posting p ON p.cooperative_id = e.cooperative_id AND p.entry_id = e.id
+        JOIN account a ON a.cooperative_id = p.cooperative_id AND a.id = p.account_id
+        WHERE e.cooperative_id = s.cooperative_id AND e.document_id = s.id AND e.kind = 'swap' AND a.household_id = side.household_id)
+      <> (SELECT coalesce(sum(CASE WHEN w.giver_household_id = side.household_id THEN c.portions ELSE -c.portions END), 0) * 1000000::bigint
+        FROM swap_part w JOIN container c ON c.cooperative_id = w.cooperative_id AND c.id = w.container_id
+        WHERE w.cooperative_id = s.cooperative_id AND w.swap_id = s.id))
+  UNION ALL
+  SELECT s.cooperative_id, 'other-swap-moved-nothing', s.id FROM swap s
+    WHERE s.state <> 'done' AND EXISTS (SELECT FROM entry e WHERE e.cooperative_id = s.cooperative_id AND e.document_id = s.id)
   UNION ALL
   SELECT s.cooperative_id, 'confirmed-share-out-in-books', s.id FROM share_out s
-    WHERE s.state = 'confirmed' AND NOT EXISTS (SELECT FROM entry e WHERE e.cooperative_id = s.cooperative_id AND e.document_id = s.id AND e.kind = 'share-out');
+    WHERE s.state = 'confirmed' AND NOT EXISTS (SELECT FROM entry e WHERE e.cooperative_id = s.cooperative_id AND e.document_id = s.id AND e.kind = 'share-out')
+  UNION ALL
+  SELECT s.cooperative_id, 'confirmed-share-out-set-aside', s.id FROM share_out s
+    WHERE s.state = 'confirmed' AND EXISTS (SELECT FROM jsonb_each(s.assigned) g CROSS JOIN jsonb_array_elements_text(g.value) box
+      WHERE NOT EXISTS (SELECT FROM claim cl WHERE cl.cooperative_id = s.cooperative_id AND cl.container_id = box::uuid AND cl.household_id = g.key::uuid));
 GRANT SELECT ON broken_invariant TO frostmoot_app;
