@@ -144,6 +144,24 @@ describe('a share-out', () => {
     expect(await cannotEat('Alder')).toEqual({ Alder: [], Birch: ['Pie'], Cedar: [] });
   });
 
+  it('tells only the holder where a container lies at home', async () => {
+    const round = await buildSharingRound(api, cooperative, { dishes: [stew], participants: three });
+    const { parts } = await confirm(await propose(round.id));
+    const { client } = cooperative.household('Birch');
+    const [box] = parts.find(({ household }) => household.name === 'Birch')?.containers ?? [];
+    await client.ok(
+      'PATCH',
+      `${cooperative.path}/containers/${box?.id}`,
+      { place: 'Attic' },
+      { ifMatch: box?.version ?? 0 },
+    );
+    const seenBy = async (name: string) =>
+      (await cooperative.household(name).client.call('GET', `${cooperative.path}/rounds/${round.id}/share-out`)).text;
+    expect(await seenBy('Birch')).toContain('Attic');
+    expect(await seenBy('Cedar')).not.toContain('Attic');
+    expect(await seenBy('Alder')).not.toContain('Attic');
+  });
+
   it('counts an allergy that was told only after the round had started', async () => {
     const careful = await buildCooperative(api, {
       households: [{ name: 'Alder' }, { name: 'Birch', diners: [{ hard: ['wheat'] }] }],

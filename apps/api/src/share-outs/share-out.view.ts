@@ -2,7 +2,7 @@ import { microPerPortion, rational } from '@frostmoot/calc';
 import type { shareOut } from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { Actor } from '../platform/auth/actor.ts';
-import type { ContainerCard } from '../stock/container-card.ts';
+import { withoutPlace, type ContainerCard } from '../stock/container-card.ts';
 import type { KeptShareOut, ParticipantToday, RoundHead } from './share-out.repository.ts';
 
 export type ShareOutView = z.infer<typeof shareOut>;
@@ -66,7 +66,7 @@ function partsOf(state: ShareOutState, kept: KeptShareOut, actor: Actor): Part[]
       owedAfter: owedAfter[id] ?? nil,
       short: short[id] ?? nil,
       cannotEat: mayKnow ? excludes.map((dish) => dishNames.get(dish) ?? dish) : null,
-      containers: containersOf(state, kept, id),
+      containers: containersOf(state, kept, id).map((card) => withoutPlace(card, actor.householdId)),
     };
   });
   return parts.sort((a, b) => (a.household.name < b.household.name ? -1 : 1));

@@ -9,3 +9,7 @@ export type ContainerCard = z.infer<typeof container> & {
   endedAt: string | null;
   endedReason: string | null;
 };
+
+/** As somebody of a household may see it: where it lies in another home is the holder's own business. */
+export const withoutPlace = (card: ContainerCard, householdId: string): ContainerCard =>
+  card.holderId === null || card.holderId === householdId ? card : { ...card, place: '' };

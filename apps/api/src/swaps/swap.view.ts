@@ -1,17 +1,13 @@
 import { stateNow } from '@frostmoot/calc';
 import type { swap, swapBoard } from '@frostmoot/contract';
 import type { z } from 'zod';
-import type { ContainerCard } from '../stock/container-card.ts';
+import { withoutPlace, type ContainerCard } from '../stock/container-card.ts';
 import type { SwapRow } from './swap.repository.ts';
 
 export type SwapView = z.infer<typeof swap>;
 export type SwapBoardView = z.infer<typeof swapBoard>;
 
 const portionsIn = (cards: readonly ContainerCard[]): number => cards.reduce((sum, { portions }) => sum + portions, 0);
-
-/** Where it lies at home is the holder's own business. */
-export const withoutPlace = (card: ContainerCard, householdId: string): ContainerCard =>
-  card.holderId === householdId ? card : { ...card, place: '' };
 
 /** A swap as one of its households sees it. */
 export function swapView(

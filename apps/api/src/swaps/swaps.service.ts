@@ -11,11 +11,11 @@ import type { Tx } from '../platform/db/prisma.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
 import { tell } from '../platform/events/tell.ts';
 import { ContainerRepository } from '../stock/container.repository.ts';
-import type { ContainerCard } from '../stock/container-card.ts';
+import { withoutPlace, type ContainerCard } from '../stock/container-card.ts';
 import { endOfDay } from './end-of-day.ts';
 import { SwapRepository } from './swap.repository.ts';
 import type { SwapPartRow, SwapRow } from './swap.repository.ts';
-import { swapView, withoutPlace } from './swap.view.ts';
+import { swapView } from './swap.view.ts';
 import type { SwapBoardView, SwapView } from './swap.view.ts';
 
 type Proposal = z.infer<typeof proposeSwap>;
