@@ -53,6 +53,21 @@ async function move(page: Page, name: RegExp, said: string): Promise<void> {
   await page.getByText(said).waitFor();
 }
 
+/** Lets the requests go on their way only once each page has sent its own, so that none can see the other's effect first. */
+async function holdUntilAllHaveSent(pages: Page[], url: string): Promise<void> {
+  let sent = 0;
+  let release: () => void = () => undefined;
+  const all = new Promise<void>((resolve) => (release = resolve));
+  for (const each of pages) {
+    await each.route(url, async (route) => {
+      sent += 1;
+      if (sent === pages.length) release();
+      await all;
+      await route.continue();
+    });
+  }
+}
+
 beforeAll(async () => {
   api = await startDemo();
   browser = await launch();
@@ -196,6 +211,7 @@ describe('a round from plan to settled accounts, in the browser', () => {
     await open(fennimore, 'share-out');
     await open(page, 'share-out');
     await Promise.all([button(page, claim).waitFor(), button(fennimore, claim).waitFor()]);
+    await holdUntilAllHaveSent([page, fennimore], '**/claim');
     await Promise.all([button(page, claim).click(), button(fennimore, claim).click()]);
     const yours = `${given?.dish} is yours.`;
     const won = [page.getByText(yours), fennimore.getByText(yours)];
@@ -206,7 +222,10 @@ describe('a round from plan to settled accounts, in the browser', () => {
     const winner = holders[0]?.household.name;
     expect(['Ibarra', 'Fennimore']).toContain(winner);
     const loser = winner === 'Ibarra' ? fennimore : page;
-    await loser.getByText(new RegExp(`^${winner} claimed it`)).waitFor();
+    await loser
+      .getByRole('alert')
+      .getByText(new RegExp(`${winner} claimed it on`))
+      .waitFor();
     await picture(loser, 'flow-5-told-who-has-it');
     expect(await loser.getByText(yours).count()).toBe(0);
   }, 120_000);
