@@ -154,6 +154,10 @@ describe('a claim', () => {
       body: { code: 'excluded-food', params: { subjects: 'wheat', dish: 'Pie' } },
     });
     expect(await balanceOf('Birch')).toBe('0');
+    // Not even a coordinator sets the warning aside for another household.
+    const forBirch = { householdId: cooperative.household('Birch').id, confirmWords: 'They will not mind' };
+    const path = `${cooperative.path}/containers/${pie?.id}/claim`;
+    expect(await cooperative.coordinator.call('POST', path, forBirch)).toMatchObject({ status: 403 });
     const taken = await claim('Birch', pie?.id, { confirmWords: 'For the grandparents, not for Nura' });
     expect(taken.status).toBe(200);
     const kept = await rows(`SELECT subjects, words, household_id FROM exclusion_confirmed WHERE cooperative_id = $1`);

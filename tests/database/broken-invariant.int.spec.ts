@@ -22,7 +22,8 @@ describe('the view of broken invariants', () => {
       name: 'Sharing',
       households: [{ name: 'Ash' }, { name: 'Elm' }, { name: 'Fir' }],
     });
-    const { path, household } = cooperative;
+    const { path } = cooperative;
+    const household = (name: string) => cooperative.household(name);
     const round = await buildSharedRound(api, cooperative, {
       dishes: [{ name: 'Stew', containers: [2, 1, 2, 2, 2, 2], unfitFor: ['milk'] }],
       participants: ['Ash', 'Elm'].map((name) => ({ household: name, weight: '1' })),

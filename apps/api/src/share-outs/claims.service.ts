@@ -3,7 +3,7 @@ import { DomainError } from '@frostmoot/calc';
 import type { claimContainer, claimResult } from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { Actor } from '../platform/auth/actor.ts';
-import { requireHousehold } from '../platform/auth/actor.ts';
+import { requireHousehold, requireOwnHousehold } from '../platform/auth/actor.ts';
 import { Clock } from '../platform/clock/clock.ts';
 import { dayOf } from '../platform/clock/day-of.ts';
 import { requireKey } from '../platform/db/idempotency.ts';
@@ -31,6 +31,7 @@ export class ClaimsService {
   ) {}
 
   async claim(actor: Actor, containerId: string, asked: z.infer<typeof claimContainer>): Promise<ClaimResult> {
+    if (asked.confirmWords !== null) requireOwnHousehold(actor, asked.householdId);
     const request = this.request(containerId, asked.householdId);
     return resultOf(
       await this.unitOfWork.statement((client) => this.claims.claim(client, actor, request, asked.confirmWords)),

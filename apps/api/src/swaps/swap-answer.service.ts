@@ -13,7 +13,7 @@ import type { SwapRefusal } from '@frostmoot/calc';
 import type { answerSwap } from '@frostmoot/contract';
 import type { z } from 'zod';
 import { LedgerRepository } from '../accounts/ledger.repository.ts';
-import { requireHousehold } from '../platform/auth/actor.ts';
+import { requireHousehold, requireOwnHousehold } from '../platform/auth/actor.ts';
 import type { Actor } from '../platform/auth/actor.ts';
 import { Clock } from '../platform/clock/clock.ts';
 import { dayOf } from '../platform/clock/day-of.ts';
@@ -149,6 +149,7 @@ export class SwapAnswerService {
         params: { subjects },
       });
     }
+    requireOwnHousehold(actor, swap.to.id);
     for (const { containerId, subjects } of unfit) {
       await this.swaps.keepConfirmation(tx, actor, { containerId, householdId: swap.to.id, subjects, words });
     }
