@@ -1,4 +1,4 @@
-import { useQueryClient } from '@tanstack/react-query';
+import { useIsMutating, useQueryClient } from '@tanstack/react-query';
 import { useNavigate } from '@tanstack/react-router';
 import { useState } from 'react';
 import { api, ifMatch, ok } from '../lib/api/client.ts';
@@ -47,6 +47,8 @@ export function MoveRound({ round, tall, kind = 'main' }: { round: Round; tall?:
   const [isOpen, setOpen] = useState(false);
   const to = stageAfter(round.stage) as Target | undefined;
   const move = useMove(round);
+  // A change that is still being saved would make the version that this move names an old one.
+  const isSaving = useIsMutating() > 0;
   if (!to) return null;
   if (!can('coordinator')) return <p className="soft">{t('round.coordinatorMoves')}</p>;
   const open = round.openPoints.length;
@@ -60,7 +62,7 @@ export function MoveRound({ round, tall, kind = 'main' }: { round: Round; tall?:
   const question = t(`round.moveAsk.${to}`, { number: round.number });
   return (
     <>
-      <Button kind={kind} tall={tall} onPress={() => setOpen(true)}>
+      <Button kind={kind} tall={tall} isPending={isSaving && !isOpen} onPress={() => setOpen(true)}>
         {label}
       </Button>
       {to === 'settled' ? (
