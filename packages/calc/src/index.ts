@@ -132,3 +132,18 @@ export { clearBalances, fewestPayments } from './clearing/clear-balances.ts';
 export type { ClearBalancesOutput, Clearing, PaymentDue } from './clearing/clear-balances.ts';
 export { readClearing } from './clearing/clearing-input.ts';
 export type { ClearingInput } from './clearing/clearing-input.ts';
+export { modelLimits } from './solver/model.ts';
+export type { IntegerModel, Row, Stage, Terms, WholeVariable } from './solver/model.ts';
+export { ModelBuilder } from './solver/model-builder.ts';
+export { modelFaults } from './solver/model-faults.ts';
+export { faultsOfValues, sumOfTerms } from './solver/check-values.ts';
+export { SolverError, solverErrorCodes } from './solver/solver.ts';
+export type {
+  Cancellation,
+  Solver,
+  SolverErrorCode,
+  SolverOptions,
+  SolverProgress,
+  SolverResult,
+  StageResult,
+} from './solver/solver.ts';
