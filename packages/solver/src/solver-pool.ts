@@ -1,3 +1,5 @@
+import { readFile } from 'node:fs/promises';
+import { createRequire } from 'node:module';
 import { availableParallelism } from 'node:os';
 import { MessageChannel } from 'node:worker_threads';
 import { Tinypool } from 'tinypool';
@@ -22,6 +24,9 @@ export interface SolverPoolOptions {
 
 const signs = { least: 1, most: -1 } as const;
 
+const compileHighs = async (): Promise<WebAssembly.Module> =>
+  WebAssembly.compile(await readFile(createRequire(import.meta.url).resolve('highs/runtime')));
+
 /** How much later than its time a worker may answer by itself before it is ended. */
 const graceOf = (milliseconds: number): number => 200 + milliseconds * 0.1;
 
@@ -29,6 +34,7 @@ const graceOf = (milliseconds: number): number => 200 + milliseconds * 0.1;
 export class SolverPool implements Solver {
   private readonly pool: Tinypool;
   private readonly memoryBytes: number;
+  private module: Promise<WebAssembly.Module> | undefined;
   private isClosed = false;
 
   constructor(options: SolverPoolOptions = {}) {
@@ -51,13 +57,17 @@ export class SolverPool implements Solver {
     if (faults.length > 0) throw new SolverError('solver-refused', faults.slice(0, 3).join(' '));
     const columns = columnsOf(model);
     const run = new Run(this.pool, model, columns, options);
-    const result = resultOf(model, columns, await run.result(this.memoryBytes));
+    const result = resultOf(model, columns, await run.result(await this.compiled(), this.memoryBytes));
     if (result.status !== 'infeasible') {
       const wrong = faultsOfValues(model, result.values);
       if (wrong.length > 0)
         throw new SolverError('solver-inexact', `Not satisfied exactly: ${wrong.slice(0, 3).join(', ')}.`);
     }
     return result;
+  }
+
+  private compiled(): Promise<WebAssembly.Module> {
+    return (this.module ??= compileHighs());
   }
 
   /** How many threads there are now. */
@@ -90,7 +100,7 @@ class Run {
     this.options = options;
   }
 
-  async result(memoryBytes: number): Promise<TaskResult> {
+  async result(module: WebAssembly.Module, memoryBytes: number): Promise<TaskResult> {
     const { milliseconds, cancel } = this.options;
     const { port1, port2 } = new MessageChannel();
     port2.on('message', (news: TaskNews) => this.hear(news));
@@ -99,7 +109,7 @@ class Run {
     const timer = setTimeout(() => this.end('time'), milliseconds + graceOf(milliseconds));
     try {
       const start = this.startValues();
-      const task: Task = { ...this.columns.task, start, milliseconds, memoryBytes, port: port1 };
+      const task: Task = { ...this.columns.task, start, milliseconds, memoryBytes, module, port: port1 };
       return (await this.pool.run(task, { transferList: [port1], signal: this.ending.signal })) as TaskResult;
     } catch (error) {
       return this.afterEnd(error);

@@ -16,6 +16,8 @@ export interface Task {
   milliseconds: number;
   /** the most that the solver's memory may grow to */
   memoryBytes: number;
+  /** HiGHS, compiled once for all workers: they share what the engine has optimised, so that only the first solves are slow */
+  module: WebAssembly.Module;
   /** takes TaskNews while the worker is at work */
   port: MessagePort;
 }

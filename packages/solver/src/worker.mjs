@@ -18,7 +18,7 @@ const KEPT_MEMORY_BYTES = 128 * 1024 * 1024;
  */
 export default async function work(task) {
   try {
-    const highs = await (loaded ??= loadHighs());
+    const highs = await (loaded ??= loadHighs({ wasmModule: task.module }));
     const result = new StagedSolve(highs, task).run();
     if (highs.memoryBytes > KEPT_MEMORY_BYTES) loaded = undefined;
     return result;
