@@ -1,7 +1,10 @@
 import { clearBalances } from './clearing/clear-balances.ts';
+import { cooling } from './cooling/cooling.ts';
 import { costSplit } from './cost-split/cost-split.ts';
 import { bestBefore } from './dates/best-before.ts';
 import { dateMark } from './dates/date-mark.ts';
+import { freezerLoad } from './freezing/freezer-load.ts';
+import { freezingTime } from './freezing/freezing-time.ts';
 import { convert } from './quantity/convert.ts';
 import { explode } from './recipes/explode.ts';
 import { scale } from './recipes/scale.ts';
@@ -16,9 +19,12 @@ export const commands = {
   'best-before': bestBefore,
   'clear-balances': clearBalances,
   convert,
+  cooling,
   'cost-split': costSplit,
   'date-mark': dateMark,
   explode,
+  'freezer-load': freezerLoad,
+  'freezing-time': freezingTime,
   scale,
   'servings-to-buy': servingsToBuy,
   'share-out': shareOut,

@@ -147,3 +147,15 @@ export type {
   SolverResult,
   StageResult,
 } from './solver/solver.ts';
+export { cooling } from './cooling/cooling.ts';
+export type { CoolingResult, CoolingStage, CoolingVerdict } from './cooling/cooling.ts';
+export { coolingLimits, coolingSource } from './cooling/cooling-rules.ts';
+export type { CoolingRule } from './cooling/cooling-rules.ts';
+export { nextActCodes } from './cooling/next-act.ts';
+export type { NextActCode } from './cooling/next-act.ts';
+export { freezingTime, plankFactors } from './freezing/freezing-time.ts';
+export type { FreezingShape, FreezingTimeResult } from './freezing/freezing-time.ts';
+export { freezerLoad, freezerRules, freezerWarnings } from './freezing/freezer-load.ts';
+export type { FreezerLoadResult, FreezerWarning } from './freezing/freezer-load.ts';
+export { formatInstant, tryParseInstant } from './dates/instant.ts';
+export type { Instant } from './dates/instant.ts';
