@@ -121,7 +121,15 @@ export { comingWeeks } from './this-week/coming-weeks.ts';
 export { taskKinds, tasksOf } from './this-week/tasks.ts';
 export type { OpenRound, Task, TaskKind, WeekFacts } from './this-week/tasks.ts';
 export { shareContainers, shareOut, writeShareOut } from './share-out/share-out.ts';
-export type { ShareOut, ShareOutObjective, ShareOutOutput } from './share-out/share-out.ts';
+export type {
+  ShareOut,
+  ShareOutObjective,
+  ShareOutOutput,
+  ShareOutProof,
+  StageStanding,
+} from './share-out/share-out.ts';
+export { shareOutProved } from './share-out/share-out-proved.ts';
+export type { ProofLimits } from './share-out/share-out-proved.ts';
 export { readShareOut } from './share-out/share-out-input.ts';
 export type { ShareHousehold, ShareLot, ShareOutInput } from './share-out/share-out-input.ts';
 export { explainShareOut } from './share-out/explain.ts';
@@ -159,3 +167,8 @@ export { freezerLoad, freezerRules, freezerWarnings } from './freezing/freezer-l
 export type { FreezerLoadResult, FreezerWarning } from './freezing/freezer-load.ts';
 export { formatInstant, tryParseInstant } from './dates/instant.ts';
 export type { Instant } from './dates/instant.ts';
+export { runSheet } from './run-sheet/run-sheet.ts';
+export type { PlannedLead, PlannedStep, RunSheetResult } from './run-sheet/run-sheet.ts';
+export { verifyRunSheet } from './run-sheet/verify-run-sheet.ts';
+export type { RunSheetViolation } from './run-sheet/verify-run-sheet.ts';
+export { thawingMinutes } from './run-sheet/thawing.ts';

@@ -11,7 +11,6 @@ import { portionsOf, supplyOf } from './problem.ts';
 import { roundContainers } from './rounding.ts';
 import type { RoomToDiffer } from './room-to-differ.ts';
 import { roomToDiffer } from './room-to-differ.ts';
-import { ceilDiv, floorDiv } from './scale.ts';
 
 /** The parts of the objective in the order in which they count. */
 export const stageNames = ['unallotted', 'squaredDeviation', 'refused', 'outsideFairShare', 'score'] as const;
@@ -58,13 +57,6 @@ export function guaranteed(holding: Holding): bigint {
   return largest - 1n;
 }
 
-/** The numbers of units with which a household's deviation is at most so far from nil; there may be none, then the first is above the second. */
-export function unitsWithin(holding: Holding, h: number, now: number, most: bigint): readonly [number, number] {
-  const { sizeFactor, deviation } = holding;
-  const off = deviation[h] ?? 0n;
-  return [now + Number(ceilDiv(-most - off, sizeFactor)), now + Number(floorDiv(most - off, sizeFactor))];
-}
-
 /** The room in which wishes may be met: what is as near to the targets, and what the variety window allows beyond. */
 export function roomForWishes(holding: Holding, near: RoomToDiffer | undefined, isAttainable: boolean): RoomToDiffer {
   const base = near ?? staying(holding);
@@ -74,10 +66,10 @@ export function roomForWishes(holding: Holding, near: RoomToDiffer | undefined, 
   const now = holding.unitsNow();
   const units = base.units.map(([least, most], h): [number, number] => {
     const has = now[h] ?? 0;
-    const [a, b] = window > 0n ? unitsWithin(holding, h, has, window) : [has, has];
+    const [a, b] = window > 0n ? holding.unitsWithin(h, window) : [has, has];
     const [low, high] = a <= b ? [Math.min(least, a), Math.max(most, b)] : [least, most];
     if (!isAttainable) return [low, high];
-    const [p, q] = unitsWithin(holding, h, has, bound);
+    const [p, q] = holding.unitsWithin(h, bound);
     return [Math.min(has, Math.max(low, p)), Math.max(has, Math.min(high, q))];
   });
   return { units, mayTake: window > 0n ? staying(holding).mayTake : base.mayTake };
@@ -134,6 +126,7 @@ export function settle(holding: Holding, isAttainable: boolean, searched: Readon
   const room = roomForWishes(holding, near, isAttainable);
   const isSettled = improveWishes(holding, room);
   const wishes = wishProofs(holding, isSettled && near !== undefined);
+  const wish = (stage: 'refused' | 'outsideFairShare' | 'score'): StageProof => known(stage, wishes[stage] === 'shown');
   return {
     holding,
     isAttainable,
@@ -141,7 +134,9 @@ export function settle(holding: Holding, isAttainable: boolean, searched: Readon
     proofs: {
       unallotted: known('unallotted', isFull),
       squaredDeviation: nearness(holding, near !== undefined, known('squaredDeviation', near !== undefined)),
-      ...wishes,
+      refused: wish('refused'),
+      outsideFairShare: wish('outsideFairShare'),
+      score: wish('score'),
     },
     bounds: {},
   };

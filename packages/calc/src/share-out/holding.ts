@@ -2,7 +2,7 @@ import type { Rational } from '../rational.ts';
 import { cmp, floor, max, mul, rational, sub, sum, zero } from '../rational.ts';
 import type { Problem } from './problem.ts';
 import { portionsOf } from './problem.ts';
-import { commonDenominator, gcd, scaled } from './scale.ts';
+import { ceilDiv, commonDenominator, floorDiv, gcd, scaled } from './scale.ts';
 
 /** Who has which containers while a division is being improved, with everything that a step changes kept up to date. */
 export class Holding {
@@ -65,6 +65,13 @@ export class Holding {
   /** How many units each household has. */
   unitsNow(): number[] {
     return this.counts.map((row) => row.reduce((units, count, l) => units + count * (this.size[l] ?? 0), 0));
+  }
+
+  /** The numbers of units with which a household's deviation is at most so far from nil; there may be none, then the first is above the second. */
+  unitsWithin(h: number, most: bigint): readonly [number, number] {
+    const now = this.unitsNow()[h] ?? 0;
+    const off = this.deviation[h] ?? 0n;
+    return [now + Number(ceilDiv(-most - off, this.sizeFactor)), now + Number(floorDiv(most - off, this.sizeFactor))];
   }
 
   /** How many more units a household could store at most, if it had what fits best; Infinity without a freezer limit. */

@@ -56,7 +56,8 @@ export interface ShareOut {
   common: Rational;
 }
 
-function objectiveOf(holding: Holding): ShareOutObjective {
+/** How good a division is. */
+export function objectiveOf(holding: Holding): ShareOutObjective {
   const { households, dishes } = holding.problem;
   const objective: ShareOutObjective = {
     unallotted: holding.spare.reduce((a, b) => a + b, 0),
