@@ -18,6 +18,9 @@ const STRICT = {
 const NEWS_EVERY_MS = 100;
 /** A range wider than this is worth narrowing around the solution of the linear program. */
 const NARROWED = 1;
+/** The search near a solution is given up early: it has found most of what it finds at its root. */
+const NEAR_NODES = 20;
+const ALL_NODES = 2_147_483_647;
 
 export class StagedSolve {
   /**
@@ -146,8 +149,11 @@ export class StagedSolve {
       ),
     );
     this.makeWhole(model);
-    const status = this.runModel(model, this.left() / 2, stage);
-    if (status === this.status.optimal) this.take(stage, model.getSolution().colValue);
+    model.options.set('mip_max_nodes', NEAR_NODES);
+    this.runModel(model, this.left() / 4, stage);
+    if (model.info.get('primal_solution_status') === this.highs.constants.solutionStatus.feasible)
+      this.take(stage, model.getSolution().colValue);
+    model.options.set('mip_max_nodes', ALL_NODES);
     model.changeColsBounds(this.all, least, most);
   }
 

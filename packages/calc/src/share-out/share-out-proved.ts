@@ -1,5 +1,5 @@
 import type { Rational } from '../rational.ts';
-import { rational } from '../rational.ts';
+import { isZero, rational } from '../rational.ts';
 import type { Cancellation, Solver, SolverProgress, SolverResult, StageResult } from '../solver/solver.ts';
 import { SolverError } from '../solver/solver.ts';
 import type { StageName } from './division.ts';
@@ -91,6 +91,7 @@ class Search {
     if (squares.length === scale.stages && squares.every(({ proved }) => proved)) this.searched.add('squaredDeviation');
     else this.bounds.squaredDeviation = scale.squaresFor(squares[0]?.bound ?? scale.least);
     this.note(found.stages.filter((stage) => !squares.includes(stage)));
+    if (found.status === 'optimal' && isZero(this.draft.division.holding.problem.varietyWindow)) this.noteConstant();
     takeOver(this.draft.division.holding, found.values);
     this.settle();
   }
@@ -98,6 +99,7 @@ class Search {
   private async meetWishes(): Promise<void> {
     const found = await this.solve(wishesModel(this.draft.division, objectiveOf(this.draft.division.holding)));
     this.note(found.stages);
+    if (found.status === 'optimal') this.noteConstant();
     takeOver(this.draft.division.holding, found.values);
     this.settle();
   }
@@ -105,6 +107,11 @@ class Search {
   private settle(): void {
     const { holding, isAttainable } = this.draft.division;
     this.draft.division = settle(holding, isAttainable, this.searched);
+  }
+
+  /** Wishes that no variable of a model that is solved to the end can change are the best that they can be. */
+  private noteConstant(): void {
+    for (const stage of ['refused', 'outsideFairShare', 'score'] as const) this.searched.add(stage);
   }
 
   private note(stages: readonly StageResult[]): void {

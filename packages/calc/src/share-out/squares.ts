@@ -3,6 +3,7 @@ import { rational } from '../rational.ts';
 import type { Terms } from '../solver/model.ts';
 import { modelLimits } from '../solver/model.ts';
 import type { ModelBuilder } from '../solver/model-builder.ts';
+import { AttainableUnits } from './attainable-units.ts';
 import type { Holding } from './holding.ts';
 import { floorDiv, gcd, squareRoot } from './scale.ts';
 
@@ -17,9 +18,10 @@ export const squaresStage = 'squares';
 
 const padded = (n: number): string => n.toString().padStart(4, '0');
 
-/** The unit steps of one household: from how many units on, and what each next unit adds to its squared deviation, in some common measure. */
+/** The steps of one household: from how many units on, how many units each next step is, and what it adds to its squared deviation, in some common measure. */
 interface Steps {
   from: number;
+  sizes: number[];
   costs: bigint[];
 }
 
@@ -33,12 +35,24 @@ export interface Scale {
 }
 
 /** How far each household may be from its target in a division that is no worse than the one in view: the others have at least their least squares. */
-function farthest(holding: Holding): bigint[] {
-  const { deviation, sizeFactor: unit } = holding;
-  const least = deviation.map((off) => {
-    const rest = off - floorDiv(off, unit) * unit;
-    const other = unit - rest;
-    return rest < other ? rest * rest : other * other;
+function farthest(holding: Holding, attainable: AttainableUnits): bigint[] {
+  const { deviation } = holding;
+  const now = holding.unitsNow();
+  const least = deviation.map((off, h) => {
+    const has = now[h] ?? 0;
+    const squareAt = (units: number): bigint => {
+      const there = off + BigInt(units - has) * holding.sizeFactor;
+      return there * there;
+    };
+    const step = (units: number): number | undefined =>
+      off > 0n ? attainable.before(h, units) : attainable.next(h, units);
+    let best = off * off;
+    for (let units = step(has); units !== undefined; units = step(units)) {
+      const square = squareAt(units);
+      if (square >= best) break;
+      best = square;
+    }
+    return best;
   });
   const all = deviation.reduce((total, off) => total + off * off, 0n);
   const leastOfAll = least.reduce((a, b) => a + b, 0n);
@@ -47,18 +61,26 @@ function farthest(holding: Holding): bigint[] {
 
 function stepsOf(
   holding: Holding,
+  attainable: AttainableUnits,
   h: number,
-  now: number,
   most: bigint,
   within: readonly [number, number] | undefined,
 ): Steps {
   const { deviation, sizeFactor: unit } = holding;
+  const now = holding.unitsNow()[h] ?? 0;
   const [a, b] = holding.unitsWithin(h, most);
-  const from = Math.min(now, Math.max(a, within?.[0] ?? a, 0));
-  const to = Math.max(now, Math.min(b, within?.[1] ?? b));
-  const start = (deviation[h] ?? 0n) + BigInt(from - now) * unit;
-  // (x + u)^2 - x^2 = u (2 x + u), and the factor u is common to all.
-  return { from, costs: Array.from({ length: to - from }, (_, k) => 2n * (start + BigInt(k) * unit) + unit) };
+  const [least, greatest] = [Math.max(a, within?.[0] ?? a), Math.min(b, within?.[1] ?? b)];
+  const points = [now];
+  for (let n = attainable.before(h, now); n !== undefined && n >= least; n = attainable.before(h, n)) points.unshift(n);
+  for (let n = attainable.next(h, now); n !== undefined && n <= greatest; n = attainable.next(h, n)) points.push(n);
+  const offAt = (units: number): bigint => (deviation[h] ?? 0n) + BigInt(units - now) * unit;
+  const pairs = points.slice(1).map((to, k) => [points[k] ?? 0, to] as const);
+  return {
+    from: points[0] ?? now,
+    sizes: pairs.map(([from, to]) => to - from),
+    // (x + s u)^2 - x^2 = u s (2 x + s u), and the factor u is common to all.
+    costs: pairs.map(([from, to]) => BigInt(to - from) * (2n * offAt(from) + BigInt(to - from) * unit)),
+  };
 }
 
 /** A number in digits of the base, the highest first; the highest carries the sign and is small enough to be a coefficient. */
@@ -94,24 +116,27 @@ export function addSquares(
   start: Map<string, number>,
 ): Scale {
   const now = holding.unitsNow();
-  const far = farthest(holding);
-  const steps = units.map((_, h) => stepsOf(holding, h, now[h] ?? 0, far[h] ?? 0n, within(h)));
+  const attainable = new AttainableUnits(holding);
+  const far = farthest(holding, attainable);
+  const steps = units.map((_, h) => stepsOf(holding, attainable, h, far[h] ?? 0n, within(h)));
   const all = steps.flatMap(({ costs }) => costs);
   if (all.length > mostSteps) throw new RangeError('There are too many steps.');
   const common = all.reduce((a, b) => gcd(a, b < 0n ? -b : b), 0n) || 1n;
   const count = digitsNeeded(all.map((cost) => cost / common));
   const digitTerms: [string, number][][] = Array.from({ length: count }, () => []);
   const sums = digitTerms.map(() => 0);
-  steps.forEach(({ from, costs }, h) => {
+  steps.forEach(({ from, sizes, costs }, h) => {
+    let reached = from;
     const taken = costs.map((cost, k) => {
       const name = model.decision(`step ${padded(h)} ${padded(k)}`);
-      const isTaken = from + k < (now[h] ?? 0);
+      const isTaken = reached < (now[h] ?? 0);
+      reached += sizes[k] ?? 0;
       start.set(name, isTaken ? 1 : 0);
       digitsOf(cost / common, count).forEach((digit, i) => {
         if (digit !== 0) digitTerms[i]?.push([name, digit]);
         if (isTaken) sums[i] = (sums[i] ?? 0) + digit;
       });
-      return [name, -1] as const;
+      return [name, -(sizes[k] ?? 0)] as const;
     });
     model.equals(`units ${padded(h)}`, [...(units[h] ?? []), ...taken], from);
   });

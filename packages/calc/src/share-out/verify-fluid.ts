@@ -119,23 +119,38 @@ export function isLeximin(
   return check(true, weights, supply) && check(false, equal, others);
 }
 
+/** What a household has in units, and the numbers next to it that whole containers can make; undefined where there is none. */
+export interface Neighbours {
+  now: number;
+  next: number | undefined;
+  before: number | undefined;
+}
+
 /**
  * Whether no division of the containers can have a lesser sum of squared deviations, by a mark that needs no search: even if every container were cut into
- * units (of which all are whole multiples), no unit could go from one household to another for the better. Where this fails, containers that cannot be cut may
- * still be as near as they can. `has`[household][dish]: whether it has something of it that it may give; `room`: units that a household can take at
- * most, Infinity for any.
+ * units (of which all are whole multiples), with costs on the straight line between numbers of units that whole containers can make, no unit could go
+ * from one household to another for the better. Where this fails, containers that cannot be cut may still be as near as they can.
+ * `has`[household][dish]: whether it has something of it that it may give.
  */
 export function isNearestByUnits(
   deviation: readonly Rational[],
   unit: Rational,
   eats: readonly (readonly boolean[])[],
   has: readonly (readonly boolean[])[],
-  room: readonly number[],
+  neighbours: readonly Neighbours[],
 ): boolean {
+  const steps = (count: number): Rational => mul({ n: BigInt(count), d: 1n }, unit);
+  const twice = (value: Rational | undefined): Rational => add(value ?? zero, value ?? zero);
   return deviation.every((to, h) => {
-    if ((room[h] ?? 0) < 1) return true;
+    const { now, next } = neighbours[h] ?? { now: 0, next: undefined };
+    if (next === undefined) return true;
+    // Per unit, x to x + s costs 2 x + s and x to x - s saves 2 x - s.
+    const costs = add(twice(to), steps(next - now));
     const { households } = givers(h, eats, (other, dish) => has[other]?.[dish] ?? false);
-    // (to + unit)^2 + (from - unit)^2 < to^2 + from^2 exactly when from - to > unit
-    return [...households].every((from) => cmp(sub(deviation[from] ?? zero, to), unit) <= 0);
+    return [...households].every((from) => {
+      const other = neighbours[from] ?? { now: 0, before: undefined };
+      const saves = sub(twice(deviation[from]), steps(other.now - (other.before ?? other.now)));
+      return cmp(saves, costs) <= 0;
+    });
   });
 }

@@ -3,6 +3,7 @@ import { abs, ceil, cmp, div, eq, floor, isZero, max, mul, rational, sign, sub, 
 import type { ShareLot, ShareOutInput } from './share-out-input.ts';
 import type { ShareOutOutput } from './share-out.ts';
 import { fullestFreezer } from './verify-freezer.ts';
+import type { Neighbours } from './verify-fluid.ts';
 import { isNearestByUnits } from './verify-fluid.ts';
 import { claimedNumber } from './verify-number.ts';
 
@@ -78,6 +79,43 @@ function unitOf(lots: readonly ShareLot[]): Rational {
   return unit ?? { n: 1n, d: 1n };
 }
 
+/** Sums that some of the containers make, as bits, one container after another. */
+function sumsOf(items: readonly { size: number; count: number }[]): bigint {
+  let bits = 1n;
+  for (const { size, count } of items) for (let n = 0; n < count; n++) bits |= bits << BigInt(size);
+  return bits;
+}
+
+function neighboursOf(shown: Shown, unit: Rational): Neighbours[] {
+  const { input } = shown;
+  const heldOf = (lot: ShareLot): number => input.households.reduce((n, { holds }) => n + (holds.get(lot.id) ?? 0), 0);
+  const beside = input.lots.map((lot) => ({ lot, worth: worthOf(lot), free: lot.containers - heldOf(lot) }));
+  const sizes = beside.map(({ worth }) => Number(div(worth, unit).n));
+  const all = beside.reduce((n, { free }, l) => n + free * (sizes[l] ?? 0), 0);
+  const known = new Map<string, bigint>();
+  return input.households.map((household, h) => {
+    const unitsOf = (count: (l: number) => number): number => sizes.reduce((n, size, l) => n + size * count(l), 0);
+    const base = unitsOf((l) => household.holds.get(input.lots[l]?.id ?? '') ?? 0);
+    const now = unitsOf((l) => shown.count(h, l));
+    const limit = fullestFreezer(household, beside);
+    const most = limit ? Number(floor(div(limit, unit))) : Infinity;
+    const eaten = beside.flatMap(({ lot, free }, l) =>
+      shown.eats(h, lot.dish) && sizes[l] ? [{ size: sizes[l], count: free, l }] : [],
+    );
+    const key = eaten.map(({ l }) => l).join(' ');
+    // In a huge round every number is taken for possible, which only makes the mark harder to meet.
+    const bits = all > 20_000 ? undefined : (known.get(key) ?? sumsOf(eaten));
+    if (bits !== undefined) known.set(key, bits);
+    const is = (units: number): boolean => bits === undefined || ((bits >> BigInt(units - base)) & 1n) === 1n;
+    const from = (start: number, by: 1 | -1): number | undefined => {
+      for (let n = start; n >= base && n - base <= all; n += by) if (is(n)) return n;
+      return undefined;
+    };
+    const next = from(now + 1, 1);
+    return { now, next: next !== undefined && next > most ? undefined : next, before: from(now - 1, -1) };
+  });
+}
+
 function isNearest(shown: Shown): boolean {
   const { input, dishes, deviation } = shown;
   const unit = unitOf(input.lots);
@@ -86,16 +124,9 @@ function isNearest(shown: Shown): boolean {
       input.lots.some((lot, l) => lot.dish === dish && !isZero(worthOf(lot)) && shown.movable(h, l) > 0),
     ),
   );
-  const heldOf = (lot: ShareLot): number => input.households.reduce((n, { holds }) => n + (holds.get(lot.id) ?? 0), 0);
-  const beside = input.lots.map((lot) => ({ lot, worth: worthOf(lot), free: lot.containers - heldOf(lot) }));
-  const room = input.households.map((household, h) => {
-    const limit = fullestFreezer(household, beside);
-    if (!limit) return Infinity;
-    const received = sum(input.lots.map((lot, l) => mul(whole(shown.count(h, l)), worthOf(lot))));
-    return Number(floor(div(sub(limit, received), unit)));
-  });
+  const neighbours = neighboursOf(shown, unit);
   const eats = input.households.map((_, h) => dishes.map((dish) => shown.eats(h, dish)));
-  return isAllAllotted(shown) && isNearestByUnits(deviation, unit, eats, has, room);
+  return isAllAllotted(shown) && isNearestByUnits(deviation, unit, eats, has, neighbours);
 }
 
 /** With a variety window nothing more is asked of the deviations than to be within it. */
