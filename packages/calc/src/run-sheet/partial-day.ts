@@ -27,7 +27,7 @@ export const emptyDay = ({ counts, works }: Kitchen): PartialDay => ({
 });
 
 /** When the steps before it have ended, or undefined while one of them is not in the day yet. */
-export function readyAt(kitchen: Kitchen, day: PartialDay, work: number): number | undefined {
+function readyAt(kitchen: Kitchen, day: PartialDay, work: number): number | undefined {
   let ready = day.time;
   for (const earlier of kitchen.works[work]?.after ?? []) {
     const end = day.ends[earlier];
@@ -38,7 +38,7 @@ export function readyAt(kitchen: Kitchen, day: PartialDay, work: number): number
 }
 
 /** The earliest start of a way of a step that is ready: what is held only ever becomes less from `time` on, so a start that fits keeps fitting. */
-export const startOf = (day: PartialDay, way: Way, ready: number): number =>
+const startOf = (day: PartialDay, way: Way, ready: number): number =>
   way.uses.reduce((start, { resource, count }) => Math.max(start, day.free[resource]?.[count - 1] ?? start), ready);
 
 /** The day with one more step. Those that have been free longest up to its start are taken; from then on all of them count as free since its start. */
