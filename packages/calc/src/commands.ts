@@ -9,6 +9,7 @@ import { convert } from './quantity/convert.ts';
 import { explode } from './recipes/explode.ts';
 import { scale } from './recipes/scale.ts';
 import { servingsToBuy } from './recipes/servings-to-buy.ts';
+import { rota } from './rota/rota.ts';
 import { runSheet } from './run-sheet/run-sheet.ts';
 import { shareOut } from './share-out/share-out.ts';
 
@@ -26,6 +27,7 @@ export const commands = {
   explode,
   'freezer-load': freezerLoad,
   'freezing-time': freezingTime,
+  rota,
   'run-sheet': runSheet,
   scale,
   'servings-to-buy': servingsToBuy,

@@ -172,3 +172,14 @@ export type { PlannedLead, PlannedStep, RunSheetResult } from './run-sheet/run-s
 export { verifyRunSheet } from './run-sheet/verify-run-sheet.ts';
 export type { RunSheetViolation } from './run-sheet/verify-run-sheet.ts';
 export { thawingMinutes } from './run-sheet/thawing.ts';
+export { chairmanBound, chairmanOrder } from './rota/chairman.ts';
+export { explainRota } from './rota/explain-rota.ts';
+export type { RotaExplanation } from './rota/explain-rota.ts';
+export type { Limit as RotaLimit } from './rota/limits.ts';
+export { readRota } from './rota/rota-input.ts';
+export type { RotaHousehold, RotaInput, RotaWeek, Turn as RotaTurn } from './rota/rota-input.ts';
+export { rotaProved } from './rota/rota-proved.ts';
+export { planRota, rota, writeRota } from './rota/rota.ts';
+export type { Load as RotaLoad, Rota, RotaOutput } from './rota/rota.ts';
+export { verifyRota } from './rota/verify-rota.ts';
+export type { RotaViolation } from './rota/verify-rota.ts';
