@@ -172,6 +172,8 @@ export type { PlannedLead, PlannedStep, RunSheetResult } from './run-sheet/run-s
 export { verifyRunSheet } from './run-sheet/verify-run-sheet.ts';
 export type { RunSheetViolation } from './run-sheet/verify-run-sheet.ts';
 export { thawingMinutes } from './run-sheet/thawing.ts';
+export { checkReading, judgedAt, logStart } from './cooling/new-reading.ts';
+export type { NewReading } from './cooling/new-reading.ts';
 export { chairmanBound, chairmanOrder } from './rota/chairman.ts';
 export { explainRota } from './rota/explain-rota.ts';
 export type { RotaExplanation } from './rota/explain-rota.ts';
