@@ -4,6 +4,7 @@ import { improveWishes } from './exchange-cycles.ts';
 import { levelAlongChains } from './exchange-paths.ts';
 import { allotSpare, fitFreezers } from './freezers.ts';
 import { Holding } from './holding.ts';
+import { levelByKicks } from './kicks.ts';
 import { levelDeviations } from './level.ts';
 import { nearestBase } from './nearest-base.ts';
 import type { Problem } from './problem.ts';
@@ -167,5 +168,6 @@ export function level(holding: Holding): void {
   if (new Set(holding.size).size === 1 || roomToDiffer(holding)) return;
   levelDeviations(holding);
   if (!roomToDiffer(holding)) levelAlongChains(holding);
+  if (!roomToDiffer(holding)) levelByKicks(holding);
   allotSpare(holding);
 }
