@@ -7,7 +7,7 @@ import { useFormats } from '../../lib/formats.ts';
 import { useT } from '../../lib/locale.tsx';
 import { useSession } from '../../lib/session.tsx';
 import { Button } from '../../ui/button.tsx';
-import { Card, Note } from '../../ui/card.tsx';
+import { Card } from '../../ui/card.tsx';
 import { DataTable } from '../../ui/data-table.tsx';
 import { Choices } from '../../ui/fields.tsx';
 import { Form } from '../../ui/form.tsx';
@@ -26,7 +26,7 @@ export const useDegrees = () => {
   return (celsius: string): string => formats.unit(celsius, 'celsius', { least: 0, most: 1 });
 };
 
-/** The cooling log of a batch: how it stands, what to do next and by when, the curve, the readings, and one more reading. */
+/** The cooling log of a batch: how it stands, what to do next and by when, the curve, the readings, and one more. The rule and its source stand below it. */
 export function CoolingCard({ batch }: { batch: Batch }) {
   const t = useT();
   const { can } = useSession();
@@ -37,12 +37,9 @@ export function CoolingCard({ batch }: { batch: Batch }) {
     <Card title={t('kitchen.log.title')} framed={judged?.verdict === 'due'}>
       {log && judged && <Standing judged={judged} now={now} />}
       {log && judged && <Readings log={log} judged={judged} now={now} />}
-      {batch.state !== 'thrown-away' && can('coordinator', 'buyer', 'adult') && (
+      {batch.state !== 'thrown-away' && judged?.verdict !== 'failed' && can('coordinator', 'buyer', 'adult') && (
         <ReadingForm key={log?.readings.length ?? 0} batch={batch} />
       )}
-      <Note>
-        <p>{t('kitchen.coolSource')}</p>
-      </Note>
     </Card>
   );
 }
@@ -52,7 +49,7 @@ function Standing({ judged, now }: { judged: CoolingResult; now: string }) {
   const formats = useFormats();
   const degrees = useDegrees();
   const { code, by } = judged.next;
-  const due = judged.stages.find(({ verdict }) => verdict === 'due');
+  const due = judged.verdict === 'due' ? judged.stages.find(({ verdict }) => verdict === 'due') : undefined;
   const time = by === null ? '' : formats.time(by);
   const limit = degrees(due?.limitCelsius ?? judged.stages.at(-1)?.limitCelsius ?? '5');
   const isNow = by !== null && minutesBetween(now, by) < 1;
