@@ -66,7 +66,7 @@ function spoiled(input: unknown, { kind, place, other, value: given }: Spoil): u
   else if (kind === 'delete') delete slot.holder[slot.key];
   else if (kind === 'repeat' && isList) (slot.holder as unknown as unknown[]).push(structuredClone(here));
   else if (kind === 'add' && isList) (slot.holder as unknown as unknown[]).push(value);
-  else if (kind === 'add') put({ ...slot, key: String(value) }, here);
+  else if (kind === 'add') put({ ...slot, key: typeof value === 'string' ? value : JSON.stringify(value) }, here);
   // What stands elsewhere is put here, as a copy, so that nothing stands inside of itself.
   else put(slot, structuredClone(second.holder[second.key]));
   return input;

@@ -4,7 +4,7 @@ import { Card, Note } from '../../ui/card.tsx';
 import { Sum } from '../../ui/figures.tsx';
 
 /** FDA Food Code 2022, 3-501.14 (A): from 57 to 21 °C within 2 hours, and to 5 °C within 6 hours in all. */
-export const COOLING = { fromCelsius: '57', middleCelsius: '21', toCelsius: '5', firstHours: 2, allHours: 6 };
+const COOLING = { fromCelsius: '57', middleCelsius: '21', toCelsius: '5', firstHours: 2, allHours: 6 };
 
 /** FDA Food Code 2022, 3-401.11 (A) and 3-403.11: core temperatures that are held for the time named. */
 const CORES = [
