@@ -25,7 +25,7 @@ export default {
       severity: 'error',
       from: { path: '^packages/solver/src/', pathNot: String.raw`\.spec\.ts$` },
       to: {
-        pathNot: ['^packages/(solver/src|calc)/', '^node_modules/(highs|tinypool)/', '^node:'],
+        pathNot: ['^packages/(solver/src|calc)/', '^node_modules/(highs|piscina)/', '^node:'],
         dependencyTypesNot: ['core'],
       },
     },

@@ -2,12 +2,13 @@ import { readFile } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import { availableParallelism } from 'node:os';
 import { MessageChannel } from 'node:worker_threads';
-import { Tinypool } from 'tinypool';
+import { Piscina } from 'piscina';
 import type { IntegerModel, Solver, SolverOptions, SolverProgress, SolverResult } from '@frostmoot/calc';
 import { faultsOfValues, modelFaults, SolverError } from '@frostmoot/calc';
 import type { Columns } from './columns.ts';
 import { columnsOf } from './columns.ts';
 import type { Task, TaskNews, TaskResult, TaskStageResult } from './task.ts';
+import { Turns } from './turns.ts';
 
 export interface SolverPoolOptions {
   /** worker threads at most; by default one less than there are processors, so that one is left for requests */
@@ -32,19 +33,21 @@ const graceOf = (milliseconds: number): number => 200 + milliseconds * 0.1;
 
 /** Solves integer programs in worker threads, so that whoever asks is never held up. Close it when the process ends. */
 export class SolverPool implements Solver {
-  private readonly pool: Tinypool;
+  private readonly pool: Piscina;
+  private readonly turns: Turns;
   private readonly memoryBytes: number;
   private module: Promise<WebAssembly.Module> | undefined;
   private isClosed = false;
 
   constructor(options: SolverPoolOptions = {}) {
     const megabytes = options.memoryMegabytes ?? 512;
+    const threads = options.threads ?? Math.max(1, availableParallelism() - 1);
+    this.turns = new Turns(threads, options.waiting ?? 1000);
     this.memoryBytes = megabytes * 1024 * 1024;
-    this.pool = new Tinypool({
+    this.pool = new Piscina({
       filename: (options.worker ?? new URL('./worker.mjs', import.meta.url)).href,
       minThreads: 0,
-      maxThreads: options.threads ?? Math.max(1, availableParallelism() - 1),
-      maxQueue: options.waiting ?? 1000,
+      maxThreads: threads,
       idleTimeout: options.idleMilliseconds ?? 30_000,
       resourceLimits: { maxOldGenerationSizeMb: megabytes, maxYoungGenerationSizeMb: 64 },
     });
@@ -55,15 +58,26 @@ export class SolverPool implements Solver {
     if (options.cancel?.aborted) throw new SolverError('solver-cancelled', 'Nobody wants to know any more.');
     const faults = modelFaults(model);
     if (faults.length > 0) throw new SolverError('solver-refused', faults.slice(0, 3).join(' '));
+    if (model.variables.length === 0) return withoutVariables(model);
     const columns = columnsOf(model);
-    const run = new Run(this.pool, model, columns, options);
-    const result = resultOf(model, columns, await run.result(await this.compiled(), this.memoryBytes));
+    const answer = await this.turns.take(() => this.run(model, columns, options), options.cancel);
+    const result = resultOf(model, columns, answer);
     if (result.status !== 'infeasible') {
       const wrong = faultsOfValues(model, result.values);
       if (wrong.length > 0)
         throw new SolverError('solver-inexact', `Not satisfied exactly: ${wrong.slice(0, 3).join(', ')}.`);
     }
     return result;
+  }
+
+  private async run(model: IntegerModel, columns: Columns, options: SolverOptions): Promise<TaskResult> {
+    const run = new Run(this.pool, model, columns, options);
+    try {
+      return await run.result(await this.compiled(), this.memoryBytes);
+    } catch (error) {
+      if (this.isClosed) throw new SolverError('solver-cancelled', 'The solver is closed.');
+      throw error;
+    }
   }
 
   private compiled(): Promise<WebAssembly.Module> {
@@ -79,13 +93,25 @@ export class SolverPool implements Solver {
   async close(): Promise<void> {
     if (this.isClosed) return;
     this.isClosed = true;
+    this.turns.close();
     await this.pool.destroy();
   }
 }
 
+/** A model without variables has one solution or none. */
+function withoutVariables(model: IntegerModel): SolverResult {
+  const values = new Map<string, number>();
+  if (faultsOfValues(model, values).length > 0) return { status: 'infeasible' };
+  return {
+    status: 'optimal',
+    values,
+    stages: model.stages.map(({ name }) => ({ name, value: 0, bound: 0, proved: true })),
+  };
+}
+
 /** One model in the hands of a worker. */
 class Run {
-  private readonly pool: Tinypool;
+  private readonly pool: Piscina;
   private readonly model: IntegerModel;
   private readonly columns: Columns;
   private readonly options: SolverOptions;
@@ -93,7 +119,7 @@ class Run {
   private why: 'time' | 'cancelled' | undefined;
   private best: { values: Float64Array; done: TaskStageResult[] } | undefined;
 
-  constructor(pool: Tinypool, model: IntegerModel, columns: Columns, options: SolverOptions) {
+  constructor(pool: Piscina, model: IntegerModel, columns: Columns, options: SolverOptions) {
     this.pool = pool;
     this.model = model;
     this.columns = columns;
@@ -134,7 +160,6 @@ class Run {
         ? { status: 'solved', values: this.best.values, stages: this.best.done }
         : { status: 'nothing-found' };
     }
-    if (/queue|Terminating worker/i.test(message)) throw new SolverError('solver-cancelled', message);
     throw new SolverError('solver-crashed', `A worker of the solver has ended: ${message}`);
   }
 

@@ -63,6 +63,8 @@ export const solverErrorCodes = [
   'solver-time',
   /** who asked does not want to know any more */
   'solver-cancelled',
+  /** too much is waiting to be solved already */
+  'solver-busy',
   /** the solver ended by itself, out of memory or with an error */
   'solver-crashed',
   /** what the solver gave does not satisfy the rows exactly */
