@@ -43,13 +43,11 @@ export interface BuyProblem {
   readonly ingredients: readonly Ingredient[];
   /** a multiple of every ingredient's scale */
   readonly scale: bigint;
-  /** no plan that is looked at costs more, in minor units */
-  readonly dearest: bigint;
+  /** more than any cost that is looked at, in the problem's scale */
+  readonly greatest: bigint;
 }
 
-/** Prices are reckoned with in this many parts when a threshold weighs on them; costs times this must stay exact. */
-export const priceParts = 64;
-const greatestExact = BigInt(Number.MAX_SAFE_INTEGER);
+export const greatestExact = BigInt(Number.MAX_SAFE_INTEGER);
 
 const gcd = (a: bigint, b: bigint): bigint => {
   while (b !== 0n) [a, b] = [b, a % b];
@@ -93,7 +91,7 @@ function ingredientOf(
   need: Need,
   offers: readonly Offer[],
   sellerAt: ReadonlyMap<string, number>,
-): { ingredient: Ingredient; dearest: bigint } {
+): { ingredient: Ingredient; greatest: bigint } {
   const step = stepOf(offers.map(({ pack }) => pack));
   const { quantity, storable } = need;
   const isStored = storable !== undefined && !isZero(storable.upTo) && !isZero(storable.valuePerUnit);
@@ -107,11 +105,10 @@ function ingredientOf(
   const cap = isStored ? ceil(div(add(quantity, storable.upTo), step)) : needed;
   const sizes = offers.map(({ pack }) => div(pack, step).n);
   const dearest = dearestOf(offers, sizes, cap);
-  const greatest = [
-    (dearest * scale + whole(perStep) * cap + whole(offset) + whole(mostValue)) * BigInt(priceParts),
-    ...sizes.map((size) => (size + cap) * 100_000n),
-  ];
-  if (greatest.some((value) => value > greatestExact)) throw tooLarge(`#/needs/${need.at}`);
+  const greatest = dearest * scale + whole(perStep) * cap + whole(offset) + whole(mostValue);
+  if ([greatest, ...sizes.map((size) => (size + cap) * 100_000n)].some((value) => value > greatestExact)) {
+    throw tooLarge(`#/needs/${need.at}`);
+  }
   const ingredient = {
     id: need.ingredient,
     options: offers.map(({ id, seller, price, least, most }, k) => ({
@@ -127,7 +124,7 @@ function ingredientOf(
     offset: Number(whole(offset)),
     mostValue: Number(whole(mostValue)),
   };
-  return { ingredient, dearest };
+  return { ingredient, greatest };
 }
 
 /**
@@ -147,12 +144,8 @@ export function buyProblem({ needs, sellers, offers }: BuyPlanInput): BuyProblem
     return [];
   });
   if (faults.length > 0) throw invalidInput(faults);
-  const dearest = read.reduce((sum, each) => sum + each.dearest, 0n);
-  if (dearest > greatestExact) throw tooLarge('#/needs');
-  return {
-    sellers,
-    ingredients: read.map(({ ingredient }) => ingredient),
-    scale: read.reduce((common, { ingredient }) => lcm(common, BigInt(ingredient.scale)), 1n),
-    dearest,
-  };
+  const scale = read.reduce((common, { ingredient }) => lcm(common, BigInt(ingredient.scale)), 1n);
+  const greatest = read.reduce((sum, each) => sum + each.greatest * (scale / BigInt(each.ingredient.scale)), 0n);
+  if (greatest / scale > greatestExact) throw tooLarge('#/needs');
+  return { sellers, ingredients: read.map(({ ingredient }) => ingredient), scale, greatest };
 }

@@ -109,7 +109,7 @@ export const nothingBought: Frontier = [{ size: 0, cost: 0, packs: 0, from: 0, c
  * 1969). Sizes above `cap` are worth no more than `cap`. Exact: costs, sizes and `cap` are whole numbers below 2^53. Throws TooManyCovers.
  */
 export function withOffer(points: Frontier, offer: PackChoice, cap: number): Frontier {
-  const base = points.map((point, from): CoverPoint => ({ ...point, from, count: 0 }));
+  const base = points.map(({ size, cost, packs }, from): CoverPoint => ({ size, cost, packs, from, count: 0 }));
   const isUnlimited = (offer.most - offer.least) * offer.size >= cap;
   if (isUnlimited && offer.least === 1) return repeated(base, offer, cap);
   const begun = shifted(base, offer.least, offer, cap);

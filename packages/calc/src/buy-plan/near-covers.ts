@@ -1,10 +1,13 @@
 import type { Ingredient, PackOption } from './buy-problem.ts';
-import { priceParts, valueOf } from './buy-problem.ts';
+import { valueOf } from './buy-problem.ts';
 import type { Packs } from './cheapest-cover.ts';
 import { bestPoint, hasSeller } from './cheapest-cover.ts';
 import type { Frontier } from './covering.ts';
 import { nothingBought, packsOf, withOffer } from './covering.ts';
 import { isSimple } from './topping-up.ts';
+
+/** Prices that count only in part count in this many parts. */
+export const priceParts = 1024;
 
 /** A seller whose goods must come to at least so much, minor units. */
 export interface Threshold {
@@ -14,7 +17,7 @@ export interface Threshold {
 
 /** A need when every price of a seller under a threshold counts only in part, so that buying more there looks cheaper. */
 export interface WeighedNeed {
-  /** only the options of allowed sellers, costs in 64ths of the ingredient's scale */
+  /** only the options of allowed sellers, costs in 1024ths of the ingredient's scale */
   readonly weighed: Ingredient;
   /** place of each option in the ingredient itself */
   readonly places: readonly number[];
@@ -24,13 +27,18 @@ export interface WeighedNeed {
   readonly counts: readonly number[];
 }
 
-/** `parts`: for each seller how many 64ths of its prices count. Undefined when the allowed sellers do not have enough. Throws TooManyCovers. */
+/** `parts`: for each seller how many 1024ths of its prices count. Undefined when the allowed sellers do not have enough. Throws TooManyCovers. */
 export function weigh(ingredient: Ingredient, allowed: number, parts: readonly number[]): WeighedNeed | undefined {
-  const places = ingredient.options.flatMap(({ seller }, place) => (hasSeller(allowed, seller) ? [place] : []));
-  const options = places.flatMap((place) => {
+  const places: number[] = [];
+  const options: PackOption[] = [];
+  // Written out because this is done very often.
+  for (let place = 0; place < ingredient.options.length; place += 1) {
     const option = ingredient.options[place];
-    return option ? [{ ...option, cost: option.cost * (parts[option.seller] ?? priceParts) }] : [];
-  });
+    if (!option || !hasSeller(allowed, option.seller)) continue;
+    const { id, seller, price, size, least, most } = option;
+    places.push(place);
+    options.push({ id, seller, price, size, least, most, cost: option.cost * (parts[seller] ?? priceParts) });
+  }
   const weighed: Ingredient = {
     ...ingredient,
     options,

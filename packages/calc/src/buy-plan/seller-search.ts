@@ -4,7 +4,8 @@ import { CheapestCovers, hasSeller } from './cheapest-cover.ts';
 import type { Threshold } from './near-covers.ts';
 import type { Plan } from './plan-cost.ts';
 import { bitsOf, netOf, planOf, rankStep } from './plan-cost.ts';
-import { reachThresholds } from './thresholds.ts';
+import type { ThresholdCase } from './thresholds.ts';
+import { boundOfThresholds, reachThresholds } from './thresholds.ts';
 import { ToppingsUp } from './topping-up.ts';
 
 /** What is settled about the sellers: some may not be bought from, some are, and of those some for so much that they bring it for nothing. */
@@ -14,6 +15,8 @@ interface Settled {
   readonly free: number;
   /** no plan with this settled has a lower rank */
   readonly bound: bigint;
+  /** the bound counts in what reaching the thresholds costs */
+  readonly isWeighed: boolean;
 }
 
 /** The best plan and, where it could not be proved to be the best, a net that no plan is under (in the problem's scale). */
@@ -33,6 +36,7 @@ class SellerSearch {
   private readonly all: number;
   /** by rising bound */
   private readonly waiting: Settled[] = [];
+  private readonly off: number[] = [];
   private best: Plan | undefined;
   private unresolved: bigint | undefined;
 
@@ -110,15 +114,24 @@ class SellerSearch {
     const covers = this.cheapestFrom(this.all & ~closed);
     if (!covers) return;
     const own = netOf(this.problem, covers) * rankStep + this.settledRank(open, free);
-    const bound = atLeast !== undefined && atLeast > own ? atLeast : own;
-    if (this.best && bound >= this.best.rank) return;
+    this.insert({
+      closed,
+      open,
+      free,
+      bound: atLeast !== undefined && atLeast > own ? atLeast : own,
+      isWeighed: false,
+    });
+  }
+
+  private insert(settled: Settled): void {
+    if (this.best && settled.bound >= this.best.rank) return;
     let [low, high] = [0, this.waiting.length];
     while (low < high) {
       const middle = Math.floor((low + high) / 2);
-      if ((this.waiting[middle]?.bound ?? 0n) <= bound) low = middle + 1;
+      if ((this.waiting[middle]?.bound ?? 0n) <= settled.bound) low = middle + 1;
       else high = middle;
     }
-    this.waiting.splice(low, 0, { closed, open, free, bound });
+    this.waiting.splice(low, 0, settled);
   }
 
   private settle(settled: Settled): void {
@@ -128,11 +141,30 @@ class SellerSearch {
     const plan = planOf(this.problem, covers);
     this.consider(this.toppings.allowed(plan));
     if (plan.isAllowed && plan.rank <= settled.bound) return;
-    if ((plan.used & ~open) !== 0) return this.branch(settled, plan);
     const below = this.thresholdsOf(open, free).filter(({ seller, goods }) => (plan.goods[seller] ?? 0) < goods);
-    // Nothing is missing, so the plan costs what is settled or less.
-    if (below.length === 0) return;
-    this.settleThresholds(settled, below);
+    if (below.length > 0 && !settled.isWeighed) return this.weigh(settled, below);
+    if ((plan.used & ~open) !== 0) return this.branch(settled, plan);
+    // Where nothing is missing, the plan costs what is settled or less.
+    if (below.length > 0) this.settleThresholds(settled, below);
+  }
+
+  private caseOf(closed: number, thresholds: readonly Threshold[]): ThresholdCase {
+    const { problem, covers, toppings, off } = this;
+    return { problem, covers, toppings, allowed: this.all & ~closed, thresholds, off };
+  }
+
+  /** Of equal nets only one from fewer sellers is of interest. */
+  private limitFor(rank: bigint): bigint {
+    return this.best ? this.netOfRank(this.best.rank - 1n - rank) : this.problem.greatest * 4n;
+  }
+
+  /** Puts back what is settled with a bound that counts in the thresholds, so that what is cheaper comes first. */
+  private weigh(settled: Settled, below: readonly Threshold[]): void {
+    const rank = this.settledRank(settled.open, settled.free);
+    const net = boundOfThresholds(this.caseOf(settled.closed, below), this.limitFor(rank));
+    if (net === undefined) return;
+    const bound = net * rankStep + rank;
+    this.insert({ ...settled, bound: bound > settled.bound ? bound : settled.bound, isWeighed: true });
   }
 
   private thresholdsOf(open: number, free: number): Threshold[] {
@@ -149,14 +181,13 @@ class SellerSearch {
     const all = this.thresholdsOf(open, free);
     let thresholds = below;
     for (;;) {
-      // Of equal nets only one from fewer sellers is of interest.
-      const most = this.best && this.netOfRank(this.best.rank - 1n - rank);
-      const limit = most ?? this.problem.dearest * this.problem.scale * 4n;
-      const { problem, covers, toppings } = this;
-      const given = { problem, covers, toppings, allowed: this.all & ~closed, thresholds };
-      const result = reachThresholds(given, limit);
+      const result = reachThresholds(this.caseOf(closed, thresholds), this.limitFor(rank));
       if (result.kind === 'none') return;
-      if (result.kind === 'unresolved') return this.leaveOpen(result.bound * rankStep + rank);
+      if (result.kind === 'unresolved') {
+        if (result.covers) this.consider(planOf(this.problem, result.covers));
+        return this.leaveOpen(result.bound * rankStep + rank);
+      }
+      const { problem } = this;
       const plan = planOf(problem, result.covers);
       this.consider(plan);
       const missed = all.filter(({ seller, goods }) => (plan.goods[seller] ?? 0) < goods);

@@ -1,13 +1,16 @@
 import type { BuyProblem, Ingredient } from './buy-problem.ts';
-import { priceParts } from './buy-problem.ts';
+import { greatestExact } from './buy-problem.ts';
 import type { CheapestCovers, Cover } from './cheapest-cover.ts';
 import { hasSeller } from './cheapest-cover.ts';
+import type { Chosen, CoverList } from './cover-lists.ts';
+import { CoverLists, TooManyCombinations } from './cover-lists.ts';
 import { TooManyCovers } from './covering.ts';
-import type { NearCover, Threshold, WeighedNeed } from './near-covers.ts';
-import { nearCovers, TooManyNearCovers, weigh } from './near-covers.ts';
+import type { Threshold } from './near-covers.ts';
+import { nearCovers, priceParts, TooManyNearCovers, weigh } from './near-covers.ts';
 import { coverOf, multiplierOf } from './plan-cost.ts';
 import type { ToppingsUp, ToppingUp } from './topping-up.ts';
 import { exactToppingUp } from './topping-up.ts';
+import { WeighedNets } from './weighed-net.ts';
 
 /** What a search with thresholds works on. */
 export interface ThresholdCase {
@@ -17,6 +20,8 @@ export interface ThresholdCase {
   /** the sellers that may be bought from */
   readonly allowed: number;
   readonly thresholds: readonly Threshold[];
+  /** for each seller how many 1024ths were taken off its prices last time: where to begin; changed here */
+  readonly off: number[];
 }
 
 /**
@@ -26,12 +31,13 @@ export interface ThresholdCase {
 export type ThresholdResult =
   | { readonly kind: 'found'; readonly covers: Cover[] }
   | { readonly kind: 'none' }
-  | { readonly kind: 'unresolved'; readonly bound: bigint };
+  | { readonly kind: 'unresolved'; readonly bound: bigint; readonly covers?: Cover[] };
 
-const mostStates = 20_000;
-/** Pairs of a state and a cover that are looked at for one set of thresholds. */
-const mostPairs = 5_000_000;
-class TooManyStates extends Error {}
+/** Finer parts of prices, where the numbers stay exact. */
+const fineParts = 64 * priceParts;
+/** The first lists hold what is within this part of the bound, the first look goes a part of that. */
+const firstSlack = 4096;
+const firstLook = 16;
 
 /** A need that some seller under a threshold has offers for; the others keep their cheapest cover. */
 interface Open {
@@ -39,180 +45,184 @@ interface Open {
   readonly ingredient: Ingredient;
   /** from the ingredient's scale to the problem's */
   readonly times: number;
+  readonly nets: WeighedNets;
 }
 
 interface Weighing {
-  /** in 64ths of the problem's scale: no covers that reach the thresholds are under it */
+  readonly off: readonly number[];
+  /** in 1024ths of the problem's scale: no covers that reach the thresholds are under it */
   readonly bound: number;
-  readonly needs: readonly WeighedNeed[];
   /** for each threshold what is bought there */
   readonly goods: readonly number[];
 }
 
-interface State {
-  readonly goods: readonly number[];
-  readonly net: number;
-  readonly from: number;
-  readonly choice: number;
+interface Progress {
+  /** no covers have a lower net */
+  under: number;
+  /** covers above it are of no interest */
+  readonly limit: number;
+  /** covers that reach the thresholds, if not the cheapest */
+  covers: Cover[] | undefined;
+}
+
+/** Between which nets was looked, and above which covers are of no interest. */
+interface Looked {
+  readonly begin: number;
+  readonly end: number;
+  readonly limit: number;
 }
 
 class ThresholdSearch {
+  private readonly given: ThresholdCase;
   private readonly scale: number;
   private readonly fixed: number;
   private readonly open: readonly Open[];
-  private readonly given: ThresholdCase;
+  private readonly parts: number;
 
-  constructor(given: ThresholdCase, fixed: number, open: readonly Open[]) {
+  constructor(given: ThresholdCase, fixed: number, open: readonly Open[], parts: number) {
     this.given = given;
     this.fixed = fixed;
     this.open = open;
+    this.parts = parts;
     this.scale = Number(given.problem.scale);
   }
 
-  /** Prices of each threshold's seller with `parts[t]` 64ths taken off; undefined when a need cannot be covered. */
-  private weighing(off: readonly number[]): Weighing {
-    const { problem, thresholds, allowed, covers } = this.given;
-    const parts = problem.sellers.map(() => priceParts);
-    thresholds.forEach(({ seller }, t) => (parts[seller] = priceParts - (off[t] ?? 0)));
-    const goods = thresholds.map(() => 0);
-    let bound = this.fixed * priceParts;
-    const needs = this.open.map(({ ingredient, times }) => {
-      const need = weigh(ingredient, allowed, parts);
-      if (!need) throw new RangeError(`Nobody has enough ${ingredient.id}.`);
-      bound += need.net * times;
-      need.places.forEach((place, k) => {
-        const { seller, price } = ingredient.options[place] ?? { seller: -1, price: 0 };
-        const t = thresholds.findIndex((threshold) => threshold.seller === seller);
-        if (t >= 0) goods[t] = (goods[t] ?? 0) + price * (need.counts[k] ?? 0);
-      });
-      covers.work += need.levels.reduce((sum, { length }) => sum + length, 0);
-      return need;
-    });
-    thresholds.forEach((threshold, t) => (bound += (off[t] ?? 0) * threshold.goods * this.scale));
-    return { bound, needs, goods };
+  private partsOf(off: readonly number[]): number[] {
+    const parts = this.given.problem.sellers.map(() => priceParts);
+    this.given.thresholds.forEach(({ seller }, t) => (parts[seller] = priceParts - (off[t] ?? 0)));
+    return parts;
   }
 
-  /** How much to take off so that the bound is as high as can be found: each threshold in turn by halving. */
-  private bestWeighing(enough: number): { off: number[]; weighing: Weighing } {
-    const { thresholds } = this.given;
-    let off = thresholds.map(() => 0);
-    let best = { off, weighing: this.weighing(off) };
-    for (let round = 0; round < (thresholds.length > 1 ? 2 : 1); round += 1) {
-      thresholds.forEach((threshold, t) => {
-        let [low, high] = [0, priceParts];
-        while (low <= high && best.weighing.bound <= enough) {
-          const middle = Math.floor((low + high) / 2);
-          const tried = off.map((value, at) => (at === t ? middle : value));
-          const weighing = this.weighing(tried);
-          if (weighing.bound > best.weighing.bound) best = { off: tried, weighing };
-          if ((weighing.goods[t] ?? 0) < threshold.goods) low = middle + 1;
-          else high = middle - 1;
-        }
-        off = best.off;
-      });
+  private weighing(off: readonly number[]): Weighing {
+    const { problem, thresholds, covers } = this.given;
+    const parts = this.partsOf(off);
+    const bought = problem.sellers.map(() => 0);
+    let bound = this.fixed * priceParts;
+    for (const { nets, times } of this.open) {
+      const { net, counts } = nets.of(parts);
+      bound += net * times;
+      nets.options.forEach(
+        ({ seller, price }, k) => (bought[seller] = (bought[seller] ?? 0) + price * (counts[k] ?? 0)),
+      );
     }
+    covers.work += 10 * this.open.length;
+    thresholds.forEach(({ goods }, t) => (bound += (off[t] ?? 0) * goods * this.scale));
+    return { off, bound, goods: thresholds.map(({ seller }) => bought[seller] ?? 0) };
+  }
+
+  /** A high bound: more off where a threshold is missed, less where it is reached, by steps halved at each turn. Ends early above `enough`. */
+  private weighed(enough: number): Weighing {
+    const { thresholds, off: begin } = this.given;
+    let off = thresholds.map(({ seller }) => begin[seller] ?? 0);
+    const mostTries = off.every((value) => value > 0) ? 8 : 14;
+    const steps = off.map((value): number => (value === 0 ? 128 : 32));
+    const turns = off.map(() => 0);
+    let best = this.weighing(off);
+    for (let tries = 1, at = best; tries < mostTries && at.bound <= enough; tries += 1) {
+      const { goods } = at;
+      off = off.map((value, t) => {
+        const turn = (goods[t] ?? 0) < (thresholds[t]?.goods ?? 0) ? 1 : -1;
+        if (turn !== turns[t] && turns[t] !== 0) steps[t] = Math.floor((steps[t] ?? 0) / 2);
+        turns[t] = turn;
+        return Math.max(0, Math.min(priceParts, value + turn * (steps[t] ?? 0)));
+      });
+      if (steps.every((step) => step === 0)) break;
+      at = this.weighing(off);
+      if (at.bound > best.bound) best = at;
+    }
+    thresholds.forEach(({ seller }, t) => (begin[seller] = best.off[t] ?? 0));
     return best;
+  }
+
+  /** A net in the problem's scale that no covers which reach the thresholds are under. */
+  bound(enough: number): number {
+    return Math.ceil(this.weighed(enough * priceParts).bound / priceParts);
   }
 
   /** `limit`: in the problem's scale; covers above it are of no interest. */
   run(limit: number): ThresholdResult {
-    const { off, weighing } = this.bestWeighing(limit * priceParts);
-    const slack = limit * priceParts - weighing.bound;
-    if (slack < 0) return { kind: 'none' };
+    const weighing = this.weighed(limit * priceParts);
+    const lowest = Math.ceil(weighing.bound / priceParts);
+    const progress: Progress = { under: lowest, limit, covers: undefined };
     try {
-      const choices = this.open.map(({ ingredient, times }, k) =>
-        nearCovers(weighing.needs[k] as WeighedNeed, ingredient, this.given.thresholds, Math.floor(slack / times)),
-      );
-      const result = this.finish(this.combine(choices, off, weighing, limit), choices, limit);
-      if (result) return result;
+      for (let slack = Math.floor(Math.abs(lowest) / firstSlack); progress.under <= limit; slack = 2 * slack + 1) {
+        const found = this.withinLists(weighing, Math.min(limit, lowest + slack), progress);
+        if (found) return { kind: 'found', covers: found };
+      }
+      return { kind: 'none' };
     } catch (error) {
       const isTooMuch =
-        error instanceof TooManyNearCovers || error instanceof TooManyStates || error instanceof TooManyCovers;
+        error instanceof TooManyNearCovers || error instanceof TooManyCombinations || error instanceof TooManyCovers;
       if (!isTooMuch) throw error;
+      return { kind: 'unresolved', bound: BigInt(progress.under), covers: progress.covers };
     }
-    return { kind: 'unresolved', bound: BigInt(Math.ceil(weighing.bound / priceParts)) };
   }
 
-  /** Needs one after the other, keeping the undominated pairs of goods and net that can still end at or under the limit. */
-  private combine(
-    choices: readonly NearCover[][],
-    off: readonly number[],
-    weighing: Weighing,
-    limit: number,
-  ): State[][] {
-    const { thresholds } = this.given;
-    const asked = thresholds.map(({ goods }) => goods);
-    let rest = weighing.needs.reduce((sum, { net }, k) => sum + net * (this.open[k]?.times ?? 1), 0);
-    const levels: State[][] = [[{ goods: asked.map(() => 0), net: this.fixed, from: 0, choice: 0 }]];
-    let pairs = 0;
-    choices.forEach((near, k) => {
-      pairs += near.length * (levels[k]?.length ?? 0);
-      if (pairs > mostPairs) throw new TooManyStates();
-      const { times } = this.open[k] as Open;
-      rest -= (weighing.needs[k]?.net ?? 0) * times;
-      const next: State[] = [];
-      (levels[k] ?? []).forEach((state, from) => {
-        near.forEach((cover, choice) => {
-          const net = state.net + cover.net * times;
-          const goods = state.goods.map((amount, t) => Math.min(asked[t] ?? 0, amount + (cover.goods[t] ?? 0)));
-          const missing = goods.reduce((sum, amount, t) => sum + (off[t] ?? 0) * ((asked[t] ?? 0) - amount), 0);
-          if (net * priceParts + rest + missing * this.scale <= limit * priceParts)
-            next.push({ goods, net, from, choice });
-        });
-      });
-      levels.push(undominatedStates(next));
+  /**
+   * The cheapest covers of a net up to `limit`, or undefined when there are none. The limit is approached in doubling steps, because the first covers
+   * that are found are the cheapest and there is less to look at below a low limit.
+   */
+  private withinLists(weighing: Weighing, limit: number, progress: Progress): Cover[] | undefined {
+    const { thresholds, covers, allowed } = this.given;
+    const { fixed, scale, parts } = this;
+    const slack = limit * priceParts - weighing.bound;
+    const counted = this.partsOf(weighing.off);
+    const lists = this.open.map(({ ingredient, times }): CoverList => {
+      const need = weigh(ingredient, allowed, counted);
+      if (!need) throw new RangeError(`Nobody has enough ${ingredient.id}.`);
+      return { covers: nearCovers(need, ingredient, thresholds, Math.floor(slack / times)), times };
     });
-    this.given.covers.work += pairs;
-    return levels;
-  }
-
-  /** Undefined when a topping up too large to be exact decides. */
-  private finish(
-    levels: readonly State[][],
-    choices: readonly NearCover[][],
-    limit: number,
-  ): ThresholdResult | undefined {
-    const { thresholds, toppings } = this.given;
-    let best: { net: number; at: number; extra: ToppingUp[] } | undefined;
-    let isUnsure = false;
-    (levels[levels.length - 1] ?? []).forEach((state, at) => {
-      let net = state.net;
-      const extra: ToppingUp[] = [];
-      for (const [t, { seller, goods }] of thresholds.entries()) {
-        const missing = goods - (state.goods[t] ?? 0);
-        if (missing <= 0) continue;
-        if (net + missing * this.scale > Math.min(limit, best?.net ?? limit)) return;
-        if (missing > exactToppingUp) {
-          isUnsure = true;
-          return;
-        }
-        const topping = toppings.simple(seller, missing);
-        if (!topping) return;
-        net += topping.cost * this.scale;
-        extra.push(topping);
+    const off = weighing.off.map((value) => value * (parts / priceParts));
+    const search = new CoverLists(lists, thresholds, { fixed, scale, parts, off });
+    // Nothing in the lists is under the finer bound, and nothing outside of them is at or under the limit.
+    const begin = Math.max(progress.under, search.lowest);
+    let from = begin;
+    for (let look = Math.floor((limit - from) / firstLook); from <= limit; look = Math.floor((look * 5) / 4) + 1) {
+      const upTo = Math.min(limit, begin + look);
+      progress.under = from;
+      try {
+        const found = search.cheapest(upTo, this.topUp);
+        covers.work += search.work;
+        if (found) return this.coversOf(lists, found);
+      } catch (error) {
+        // What was looked at before this step may still make covers that are nearly the cheapest.
+        if (error instanceof TooManyCombinations)
+          progress.covers = this.nearly(search, lists, { begin, end: upTo, limit: progress.limit });
+        throw error;
       }
-      if (net <= limit && (!best || net < best.net)) best = { net, at, extra };
-    });
-    if (isUnsure) return undefined;
-    return best ? { kind: 'found', covers: this.coversOf(levels, choices, best.at, best.extra) } : { kind: 'none' };
+      from = upTo + 1;
+    }
+    progress.under = limit + 1;
+    return undefined;
   }
 
-  private coversOf(
-    levels: readonly State[][],
-    choices: readonly NearCover[][],
-    last: number,
-    extra: readonly ToppingUp[],
-  ): Cover[] {
+  /** Covers that reach the thresholds at a low net, found among fewer combinations when no more can be looked at. */
+  private nearly(search: CoverLists, lists: CoverList[], { begin, end, limit }: Looked): Cover[] | undefined {
+    const within = begin + Math.floor((end - begin) / 2);
+    try {
+      for (let upTo = Math.min(limit, end); ; upTo = Math.min(limit, begin + 2 * (upTo - begin) + 1)) {
+        const found = search.cheapest(upTo, this.topUp, within);
+        if (found) return this.coversOf(lists, found);
+        if (upTo === limit) return undefined;
+      }
+    } catch (error) {
+      if (error instanceof TooManyCombinations) return undefined;
+      throw error;
+    }
+  }
+
+  private readonly topUp = (t: number, missing: number): ToppingUp | undefined => {
+    if (missing > exactToppingUp) throw new TooManyCombinations();
+    return this.given.toppings.simple(this.given.thresholds[t]?.seller ?? 0, missing);
+  };
+
+  private coversOf(lists: readonly CoverList[], { places, toppings }: Chosen<ToppingUp>): Cover[] {
     const { problem, covers, allowed } = this.given;
     const result = problem.ingredients.map((_, index) => covers.of(index, allowed) as Cover);
-    let at = last;
-    for (let k = choices.length - 1; k >= 0; k -= 1) {
-      const { from = 0, choice = 0 } = levels[k + 1]?.[at] ?? {};
-      const { index, ingredient } = this.open[k] as Open;
-      result[index] = coverOf(ingredient, choices[k]?.[choice]?.packs ?? []);
-      at = from;
-    }
-    for (const { ingredient, place, count } of extra.flatMap(({ packs }) => packs)) {
+    this.open.forEach(({ index, ingredient }, k) => {
+      result[index] = coverOf(ingredient, lists[k]?.covers[places[k] ?? 0]?.packs ?? []);
+    });
+    for (const { ingredient, place, count } of toppings.flatMap(({ packs }) => packs)) {
       const counts = new Map(result[ingredient]?.packs);
       counts.set(place, (counts.get(place) ?? 0) + count);
       const packs = [...counts].sort(([a], [b]) => a - b);
@@ -222,31 +232,8 @@ class ThresholdSearch {
   }
 }
 
-function undominatedStates(states: State[]): State[] {
-  states.sort((a, b) => a.net - b.net || total(b.goods) - total(a.goods));
-  const kept: State[] = [];
-  for (const state of states) {
-    const isOne = state.goods.length === 1;
-    const last = kept[kept.length - 1];
-    const isDominated = isOne
-      ? last !== undefined && (last.goods[0] ?? 0) >= (state.goods[0] ?? 0)
-      : kept.some(({ goods }) => goods.every((amount, t) => amount >= (state.goods[t] ?? 0)));
-    if (isDominated) continue;
-    if (kept.length >= mostStates) throw new TooManyStates();
-    kept.push(state);
-  }
-  return kept;
-}
-
-const total = (values: readonly number[]): number => values.reduce((a, b) => a + b, 0);
-
-/**
- * The cheapest covers from the allowed sellers that reach thresholds, exactly.
- * Method: a bound by letting what is bought under a threshold cost less (Lagrange multipliers in 64ths; Everett, Operations Research 1963), then for
- * each need every cover within the gap that this leaves (nearCovers), and dynamic programming over goods and net. `limit`: net in the problem's
- * scale, inclusive.
- */
-export function reachThresholds(given: ThresholdCase, limit: bigint): ThresholdResult {
+/** The search for some thresholds, or what can be said without one: nothing reaches them, or the numbers are too large for it. */
+function begun(given: ThresholdCase): ThresholdSearch | { bound: bigint } | undefined {
   const { problem, covers, allowed, thresholds } = given;
   const open: Open[] = [];
   let fixed = 0n;
@@ -257,16 +244,40 @@ export function reachThresholds(given: ThresholdCase, limit: bigint): ThresholdR
       ingredient.options.some((option) => option.seller === seller && hasSeller(allowed, seller)),
     );
     const cover = covers.of(index, allowed);
-    if (!cover) return { kind: 'none' };
+    if (!cover) return undefined;
     cheapest += BigInt(cover.net) * times;
-    if (isOpen) open.push({ index, ingredient, times: Number(times) });
+    if (isOpen) open.push({ index, ingredient, times: Number(times), nets: new WeighedNets(ingredient, allowed) });
     else fixed += BigInt(cover.net) * times;
   }
+  const highest = highestOf(given);
+  const parts = [fineParts, priceParts].find((each) => highest * BigInt(2 * each) <= greatestExact);
+  return parts === undefined ? { bound: cheapest } : new ThresholdSearch(given, Number(fixed), open, parts);
+}
+
+function highestOf({ problem, thresholds }: ThresholdCase): bigint {
   const asked = thresholds.reduce((sum, { goods }) => sum + BigInt(goods), 0n);
-  const greatest = (problem.dearest + asked) * problem.scale * BigInt(priceParts) * 4n;
-  if (greatest > BigInt(Number.MAX_SAFE_INTEGER)) {
-    return { kind: 'unresolved', bound: cheapest };
-  }
-  const highest = 2n * (problem.dearest + asked) * problem.scale;
-  return new ThresholdSearch(given, Number(fixed), open).run(Number(limit < highest ? limit : highest));
+  return 2n * (problem.greatest + asked * problem.scale);
+}
+
+const within = (given: ThresholdCase, limit: bigint): number => {
+  const highest = highestOf(given);
+  return Number(limit < highest ? limit : highest);
+};
+
+/** A net that no covers from the allowed sellers which reach the thresholds are under; undefined when there are none. Above `enough` it is not sought further. */
+export function boundOfThresholds(given: ThresholdCase, enough: bigint): bigint | undefined {
+  const search = begun(given);
+  return search instanceof ThresholdSearch ? BigInt(search.bound(within(given, enough))) : search?.bound;
+}
+
+/**
+ * The cheapest covers from the allowed sellers that reach thresholds, exactly.
+ * Method: a bound by letting what is bought under a threshold cost less, then for each need every cover within a gap above it (nearCovers), and the
+ * best choice among these (CoverLists); the gap is widened until something is found. `limit`: net in the problem's scale, inclusive.
+ */
+export function reachThresholds(given: ThresholdCase, limit: bigint): ThresholdResult {
+  const search = begun(given);
+  if (!search) return { kind: 'none' };
+  if (!(search instanceof ThresholdSearch)) return { kind: 'unresolved', bound: search.bound };
+  return search.run(within(given, limit));
 }
