@@ -1,3 +1,4 @@
+import { buyPlan } from './buy-plan/buy-plan.ts';
 import { clearBalances } from './clearing/clear-balances.ts';
 import { cooling } from './cooling/cooling.ts';
 import { costSplit } from './cost-split/cost-split.ts';
@@ -19,6 +20,7 @@ import { shareOut } from './share-out/share-out.ts';
  */
 export const commands = {
   'best-before': bestBefore,
+  'buy-plan': buyPlan,
   'clear-balances': clearBalances,
   convert,
   cooling,

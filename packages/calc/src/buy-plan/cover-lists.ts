@@ -6,11 +6,10 @@ export interface CoverList {
   readonly times: number;
 }
 
-/** One cover from each list, by place, and what they come to. */
+/** One cover from each list, by place. */
 export interface Chosen<T> {
   readonly places: readonly number[];
-  readonly net: number;
-  /** for each threshold what is bought on top to reach it */
+  /** for each threshold missed what is bought on top to reach it */
   readonly toppings: readonly T[];
 }
 
@@ -267,8 +266,7 @@ export class CoverLists {
         places[half.list[entry] ?? 0] = half.place[entry] ?? 0;
       }
     }
-    const net = (this.weighed.bound + pair.rise) / this.parts;
-    return { places, net: Math.ceil(net), toppings: pair.toppings };
+    return { places, toppings: pair.toppings };
   }
 
   /**

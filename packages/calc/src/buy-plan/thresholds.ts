@@ -172,7 +172,7 @@ class ThresholdSearch {
       if (!need) throw new RangeError(`Nobody has enough ${ingredient.id}.`);
       return { covers: nearCovers(need, ingredient, thresholds, Math.floor(slack / times)), times };
     });
-    const off = weighing.off.map((value) => value * (parts / priceParts));
+    const off = weighing.off.map((value) => value * Math.floor(parts / priceParts));
     const search = new CoverLists(lists, thresholds, { fixed, scale, parts, off });
     // Nothing in the lists is under the finer bound, and nothing outside of them is at or under the limit.
     const begin = Math.max(progress.under, search.lowest);
