@@ -99,9 +99,11 @@ function addWishes(
     if (points !== 0) score.push([name, points]);
     ofDish[h]?.[dishOf[l] ?? 0]?.push([name, 1]);
   });
-  const isFixed = (stage: 'refused' | 'outsideFairShare'): boolean => isFinal && proofs[stage] === 'shown';
+  // A stage may be kept as it is only when those before it are: they come first, and may take from it.
+  const isRefusedFixed = isFinal && proofs.refused === 'shown';
+  const isOutsideFixed = isRefusedFixed && proofs.outsideFairShare === 'shown';
   if (refused.length > 0) {
-    if (isFixed('refused')) model.atMost('refused', refused, values.refused);
+    if (isRefusedFixed) model.atMost('refused', refused, values.refused);
     else model.seek('refused', 'least', refused);
   }
   const outside: Term[] = [];
@@ -110,7 +112,7 @@ function addWishes(
       if (terms.length === 0) return;
       const [least, most] = holding.fair[h]?.[d] ?? [0, 0];
       const place = `${padded(h)} ${padded(d)}`;
-      if (isFixed('outsideFairShare') && values.outsideFairShare === 0) {
+      if (isOutsideFixed && values.outsideFairShare === 0) {
         model.between(`share ${place}`, terms, least, most);
         return;
       }
@@ -124,7 +126,7 @@ function addWishes(
     }),
   );
   if (outside.length > 0) {
-    if (isFixed('outsideFairShare')) model.atMost('outside', outside, values.outsideFairShare);
+    if (isOutsideFixed) model.atMost('outside', outside, values.outsideFairShare);
     else model.seek('outsideFairShare', 'least', outside);
   }
   if (score.length > 0) model.seek('score', 'most', score);
