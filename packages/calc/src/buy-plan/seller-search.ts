@@ -7,6 +7,7 @@ import { bitsOf, netOf, planOf, rankStep } from './plan-cost.ts';
 import type { ThresholdCase } from './thresholds.ts';
 import { boundOfThresholds, reachThresholds } from './thresholds.ts';
 import { ToppingsUp } from './topping-up.ts';
+import { NetsOfNeeds } from './weighed-net.ts';
 
 /** What is settled about the sellers: some may not be bought from, some are, and of those some for so much that they bring it for nothing. */
 interface Settled {
@@ -33,6 +34,7 @@ class SellerSearch {
   private readonly problem: BuyProblem;
   private readonly covers: CheapestCovers;
   private readonly toppings: ToppingsUp;
+  private readonly nets: NetsOfNeeds;
   private readonly all: number;
   /** by rising bound */
   private readonly waiting: Settled[] = [];
@@ -44,6 +46,7 @@ class SellerSearch {
     this.problem = problem;
     this.covers = new CheapestCovers(problem);
     this.toppings = new ToppingsUp(problem);
+    this.nets = new NetsOfNeeds(problem);
     this.all = problem.sellers.reduce((set, _, seller) => (this.canReach(seller) ? set | (1 << seller) : set), 0);
   }
 
@@ -149,8 +152,8 @@ class SellerSearch {
   }
 
   private caseOf(closed: number, thresholds: readonly Threshold[]): ThresholdCase {
-    const { problem, covers, toppings, off } = this;
-    return { problem, covers, toppings, allowed: this.all & ~closed, thresholds, off };
+    const { problem, covers, toppings, nets, off } = this;
+    return { problem, covers, toppings, nets, allowed: this.all & ~closed, thresholds, off };
   }
 
   /** Of equal nets only one from fewer sellers is of interest. */

@@ -10,13 +10,14 @@ import { nearCovers, priceParts, TooManyNearCovers, weigh } from './near-covers.
 import { coverOf, multiplierOf } from './plan-cost.ts';
 import type { ToppingsUp, ToppingUp } from './topping-up.ts';
 import { exactToppingUp } from './topping-up.ts';
-import { WeighedNets } from './weighed-net.ts';
+import type { NetsOfNeeds, WeighedNets } from './weighed-net.ts';
 
 /** What a search with thresholds works on. */
 export interface ThresholdCase {
   readonly problem: BuyProblem;
   readonly covers: CheapestCovers;
   readonly toppings: ToppingsUp;
+  readonly nets: NetsOfNeeds;
   /** the sellers that may be bought from */
   readonly allowed: number;
   readonly thresholds: readonly Threshold[];
@@ -99,11 +100,7 @@ class ThresholdSearch {
     const bought = problem.sellers.map(() => 0);
     let bound = this.fixed * priceParts;
     for (const { nets, times } of this.open) {
-      const { net, counts } = nets.of(parts);
-      bound += net * times;
-      nets.options.forEach(
-        ({ seller, price }, k) => (bought[seller] = (bought[seller] ?? 0) + price * (counts[k] ?? 0)),
-      );
+      bound += nets.of(parts, bought) * times;
     }
     covers.work += 10 * this.open.length;
     thresholds.forEach(({ goods }, t) => (bound += (off[t] ?? 0) * goods * this.scale));
@@ -246,7 +243,7 @@ function begun(given: ThresholdCase): ThresholdSearch | { bound: bigint } | unde
     const cover = covers.of(index, allowed);
     if (!cover) return undefined;
     cheapest += BigInt(cover.net) * times;
-    if (isOpen) open.push({ index, ingredient, times: Number(times), nets: new WeighedNets(ingredient, allowed) });
+    if (isOpen) open.push({ index, ingredient, times: Number(times), nets: given.nets.of(index, allowed) });
     else fixed += BigInt(cover.net) * times;
   }
   const highest = highestOf(given);
