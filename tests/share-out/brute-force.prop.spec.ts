@@ -3,12 +3,13 @@ import type { Rational, ShareOutInput } from '@frostmoot/calc';
 import { SolverPool } from '@frostmoot/solver';
 import { afterAll, describe, expect, it } from '@jest/globals';
 import fc from 'fast-check';
+import type { Objective } from './objective.ts';
+import { compare, evaluator } from './objective.ts';
 
-const { abs, add, ceil, cmp, div, floor, max, mul, parse, sub, sum, zero } = rational;
+const { abs, cmp, max, mul, parse, zero } = rational;
 const pool = new SolverPool({ threads: 1 });
 afterAll(() => pool.close());
 
-const whole = (n: number): Rational => rational.rational(BigInt(n));
 const dishes = ['stew', 'pie', 'soup'];
 const some = fc.subarray(dishes, { maxLength: 1 });
 
@@ -63,24 +64,6 @@ function waysToGive(count: number, households: number): number[][] {
   ).flat();
 }
 
-interface Objective {
-  unallotted: number;
-  squares: Rational;
-  refused: number;
-  outside: number;
-  score: number;
-}
-
-function compare(a: Objective, b: Objective): number {
-  return (
-    a.unallotted - b.unallotted ||
-    cmp(a.squares, b.squares) ||
-    a.refused - b.refused ||
-    a.outside - b.outside ||
-    b.score - a.score
-  );
-}
-
 /** The best objective over all divisions that are allowed, in general and among those in which nobody is a largest container away from the target. */
 function bestOf(input: ShareOutInput, target: readonly Rational[]): { best: Objective; within: Objective | undefined } {
   const { households, lots } = input;
@@ -94,16 +77,7 @@ function bestOf(input: ShareOutInput, target: readonly Rational[]): { best: Obje
       }),
     ),
   );
-  const wanted = target.map((value) => max(value, zero));
-  const fair = households.map(({ excludes }, h) =>
-    dishes.map((dish) => {
-      const among = sum(wanted.filter((_, other) => !households[other]?.excludes.has(dish)));
-      if (excludes.has(dish) || cmp(among, zero) === 0) return [0, 0] as const;
-      const all = lots.reduce((n, lot) => n + (lot.dish === dish ? lot.containers : 0), 0);
-      const part = div(mul(whole(all), wanted[h] ?? zero), among);
-      return [Number(floor(part)), Number(ceil(part))] as const;
-    }),
-  );
+  const evaluate = evaluator(input, target);
   let best: Objective | undefined;
   let within: Objective | undefined;
   const look = (l: number, given: number[][]): void => {
@@ -126,25 +100,7 @@ function bestOf(input: ShareOutInput, target: readonly Rational[]): { best: Obje
       );
     });
     if (!fits) return;
-    const off = households.map((_, h) =>
-      sub(sum(lots.map((__, i) => mul(whole(count(h, i)), worth[i] ?? zero))), target[h] ?? zero),
-    );
-    const found: Objective = {
-      unallotted: given.reduce((n, way) => n + (way.at(-1) ?? 0), 0),
-      squares: off.reduce((total, value) => add(total, mul(value, value)), zero),
-      refused: 0,
-      outside: 0,
-      score: 0,
-    };
-    households.forEach(({ refuses, scores }, h) =>
-      dishes.forEach((dish, d) => {
-        const n = lots.reduce((total, lot, i) => total + (lot.dish === dish ? count(h, i) : 0), 0);
-        const [least, most] = fair[h]?.[d] ?? [0, 0];
-        found.refused += refuses.has(dish) ? n : 0;
-        found.outside += Math.max(0, least - n, n - most);
-        found.score += n * (scores.get(dish) ?? 0);
-      }),
-    );
+    const { objective: found, off } = evaluate(count);
     if (!best || compare(found, best) < 0) best = found;
     const isWithin = off.every((value) => cmp(value, zero) === 0 || cmp(abs(value), largest) < 0);
     if (isWithin && (!within || compare(found, within) < 0)) within = found;

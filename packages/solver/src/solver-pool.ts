@@ -128,6 +128,7 @@ class Run {
 
   async result(module: WebAssembly.Module, memoryBytes: number): Promise<TaskResult> {
     const { milliseconds, cancel } = this.options;
+    if (cancel?.aborted) throw new SolverError('solver-cancelled', 'Nobody wants to know any more.');
     const { port1, port2 } = new MessageChannel();
     port2.on('message', (news: TaskNews) => this.hear(news));
     const onCancel = (): void => this.end('cancelled');
