@@ -13,6 +13,7 @@ import { servingsToBuy } from './recipes/servings-to-buy.ts';
 import { rota } from './rota/rota.ts';
 import { runSheet } from './run-sheet/run-sheet.ts';
 import { shareOut } from './share-out/share-out.ts';
+import { swapMatch } from './swap-match/swap-match.ts';
 
 /**
  * The calculations that can be asked for by name, from the command line or by a test: each takes unknown input and gives a result for `canonicalJson`,
@@ -34,6 +35,7 @@ export const commands = {
   scale,
   'servings-to-buy': servingsToBuy,
   'share-out': shareOut,
+  'swap-match': swapMatch,
 } as const satisfies Record<string, (input: unknown) => unknown>;
 
 export type CommandName = keyof typeof commands;
