@@ -16,11 +16,14 @@ const STRICT = {
 };
 
 const NEWS_EVERY_MS = 100;
-/** A range wider than this is worth narrowing around the solution of the linear program. */
-const NARROWED = 1;
+/** How often the search near a solution is tried, and how far around it the wider ones look. */
+const NEAR_TURNS = 3;
+const NEAR_ROOM = 1;
 /** The search near a solution is given up early: it has found most of what it finds at its root. */
-const NEAR_NODES = 20;
+const NEAR_NODES = 50;
 const ALL_NODES = 2_147_483_647;
+/** What is as near to a whole number as this is taken for it when looking around. */
+const NEARLY = 1e-6;
 
 export class StagedSolve {
   /**
@@ -42,7 +45,7 @@ export class StagedSolve {
     this.toldAt = -Infinity;
     this.all = /** @type {const} */ ({ kind: 'range', from: 0, to: this.count - 1 });
     this.wholes = Int32Array.from(task.columns.whole);
-    this.narrows = isWide(task);
+    this.isWide = isWide(task);
   }
 
   /** @returns {TaskResult} */
@@ -99,9 +102,12 @@ export class StagedSolve {
     const relaxed = this.relax(model, stage);
     if (relaxed === 'infeasible') return 'infeasible';
     if (this.isReached(stage, relaxed.bound)) return relaxed;
-    if (this.narrows && relaxed.values && this.left() > 0) {
-      this.searchNear(model, stage, relaxed.values);
+    for (let turn = 0; turn < NEAR_TURNS && relaxed.values && this.left() > 0; turn++) {
+      const before = this.best && sumOf(stage, this.best);
+      this.searchNear(model, stage, relaxed.values, turn);
       if (this.isReached(stage, relaxed.bound)) return relaxed;
+      // What a wider search does not better either is left to the search over everything.
+      if (turn > 0 && this.best && sumOf(stage, this.best) === before) break;
     }
     if (this.left() <= 0) return relaxed;
     return this.search(model, stage, relaxed.bound);
@@ -125,31 +131,33 @@ export class StagedSolve {
   }
 
   /**
-   * Looks among the whole numbers next to the solution of the linear program, which is a small search.
+   * Looks between the best so far and the solution of the linear program: where both agree nothing is changed, elsewhere values may go from one to the other
+   * and, from the second turn on, a little further. (Relaxation induced neighbourhood search; Danna, Rothberg and Le Pape, Math. Programming 102,
+   * 2005.) Without a solution so far it looks next to the linear program's, where ranges are wide enough for that to be a smaller search.
    * @param {import('highs').Model} model
    * @param {{ indices: Int32Array, values: Float64Array }} stage
    * @param {Float64Array} around
+   * @param {number} turn
    */
-  searchNear(model, stage, around) {
+  searchNear(model, stage, around, turn) {
+    if (!this.best && !this.isWide) return;
     const { least, most } = this.task.columns;
-    const near = (/** @type {number} */ value) => Math.abs(value - Math.round(value)) < 1e-6;
-    model.changeColsBounds(
-      this.all,
-      least.map((low, i) =>
-        Math.max(
-          low,
-          near(around[i] ?? 0) ? Math.round(around[i] ?? 0) - NARROWED : Math.floor(around[i] ?? 0) - NARROWED,
-        ),
-      ),
-      most.map((high, i) =>
-        Math.min(
-          high,
-          near(around[i] ?? 0) ? Math.round(around[i] ?? 0) + NARROWED : Math.ceil(around[i] ?? 0) + NARROWED,
-        ),
-      ),
-    );
+    const [low, high] = [Float64Array.from(least), Float64Array.from(most)];
+    const room = this.best ? Math.min(turn, NEAR_ROOM) : NEAR_ROOM;
+    for (let i = 0; i < this.count; i++) {
+      const there = around[i] ?? 0;
+      const here = this.best ? (this.best[i] ?? 0) : Math.round(there);
+      if (this.best && (!this.wholes[i] || Math.abs(there - here) < NEARLY)) {
+        if (this.wholes[i]) low[i] = high[i] = here;
+        continue;
+      }
+      low[i] = Math.max(low[i] ?? 0, Math.min(Math.floor(there + NEARLY), here) - room);
+      high[i] = Math.min(high[i] ?? 0, Math.max(Math.ceil(there - NEARLY), here) + room);
+    }
+    model.changeColsBounds(this.all, low, high);
     this.makeWhole(model);
     model.options.set('mip_max_nodes', NEAR_NODES);
+    if (this.best) model.setSolution({ colValue: this.best });
     this.runModel(model, this.left() / 4, stage);
     if (model.info.get('primal_solution_status') === this.highs.constants.solutionStatus.feasible)
       this.take(stage, model.getSolution().colValue);
@@ -336,6 +344,6 @@ function leastOf(stage, { columns }) {
 /** Whether most columns have a range worth narrowing. @param {Task} task */
 function isWide({ columns }) {
   let wide = 0;
-  columns.least.forEach((least, i) => (wide += (columns.most[i] ?? 0) - least > 2 * NARROWED ? 1 : 0));
+  columns.least.forEach((least, i) => (wide += (columns.most[i] ?? 0) - least > 2 * NEAR_ROOM + 1 ? 1 : 0));
   return wide * 2 > columns.least.length;
 }
