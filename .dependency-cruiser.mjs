@@ -20,6 +20,23 @@ export default {
       to: { pathNot: ['^packages/contract/src/', '^packages/calc/', '^node_modules/zod/'] },
     },
     {
+      name: 'solver-imports-calc',
+      comment: 'The solver fulfils a port of calc; it knows nothing of HTTP, of rows or of screens.',
+      severity: 'error',
+      from: { path: '^packages/solver/src/', pathNot: String.raw`\.spec\.ts$` },
+      to: {
+        pathNot: ['^packages/(solver/src|calc)/', '^node_modules/(highs|piscina)/', '^node:'],
+        dependencyTypesNot: ['core'],
+      },
+    },
+    {
+      name: 'web-never-solver',
+      comment: 'The browser previews with the methods that need no solver; the proof is made by the API.',
+      severity: 'error',
+      from: { path: '^(apps/web|packages/(calc|contract))/' },
+      to: { path: '^packages/solver/' },
+    },
+    {
       name: 'web-never-api',
       comment: 'The browser knows the API by its contract alone.',
       severity: 'error',

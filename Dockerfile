@@ -4,6 +4,7 @@ WORKDIR /app
 COPY package.json package-lock.json ./
 COPY packages/calc/package.json packages/calc/
 COPY packages/contract/package.json packages/contract/
+COPY packages/solver/package.json packages/solver/
 COPY apps/api/package.json apps/api/
 COPY apps/web/package.json apps/web/
 COPY tools/package.json tools/

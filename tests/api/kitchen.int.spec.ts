@@ -294,4 +294,95 @@ describe('the kitchen', () => {
     expect(named((await read(roundId)).batches, 'R1-B1')).toEqual(named(batches, 'R1-B1'));
     await addRecipe(who, path, { ...next, name: 'Another' });
   });
+
+  describe('a cooling log', () => {
+    const at = (minutes: number): string => new Date(NOW.getTime() + minutes * 60_000).toISOString();
+    const measure = ({ id }: Batch, minutes: number, celsius: string, fields: object = {}) =>
+      who.call<Batch & Problem>('POST', `${path}/batches/${id}/readings`, {
+        ...{ rule: 'cooked', startedAt: at(-60), measuredAt: at(minutes), celsius },
+        ...fields,
+      });
+    const begin = async (): Promise<{ roundId: string; pot: Batch }> => {
+      const { roundId, batches } = await cookingRound();
+      return { roundId, pot: named(batches, 'R1-B1') };
+    };
+
+    it('is empty at first, and judged by its readings in order of when they were measured', async () => {
+      const { roundId, pot } = await begin();
+      expect(pot.cooling).toBeNull();
+      const first = await measure(pot, -30, '44.5');
+      expect([first.status, first.body.cooling?.verdict]).toEqual([201, 'due']);
+      // It was measured before the one that came in first.
+      await measure(pot, -60, '57');
+      const { cooling } = named((await read(roundId)).batches, 'R1-B1');
+      expect(cooling).toMatchObject({
+        rule: 'cooked',
+        startedAt: at(-60),
+        verdict: 'due',
+        readings: [
+          { measuredAt: at(-60), celsius: '57' },
+          { measuredAt: at(-30), celsius: '89/2' },
+        ],
+        stages: [
+          { limitCelsius: '21', by: at(60), reachedBetween: null, verdict: 'due' },
+          { limitCelsius: '5', by: at(300), reachedBetween: null, verdict: 'due' },
+        ],
+        next: { code: 'measure', by: at(15) },
+      });
+      expect(cooling?.readings[0]?.household.name).toBe('Alder');
+    });
+
+    it('is within its limits at 120 minutes and too warm at 121, and counts from the earliest start', async () => {
+      const { roundId, pot } = await begin();
+      api.config.now = new Date(at(60));
+      expect((await measure(pot, 60, '21')).body.cooling?.stages[0]?.verdict).toBe('within');
+      const earlier = await measure(pot, -60, '57', { startedAt: at(-61) });
+      expect(earlier.body.cooling).toMatchObject({
+        startedAt: at(-61),
+        verdict: 'failed',
+        next: { code: 'throw-away' },
+      });
+      expect(named((await read(roundId)).batches, 'R1-B1').version).toBe(pot.version);
+    });
+
+    it('refuses a reading that cannot be, and writes nothing', async () => {
+      const { roundId, pot } = await begin();
+      await measure(pot, -30, '40');
+      expect(fault(await measure(pot, 6, '30'))).toEqual([400, 'invalid-input', '#/measuredAt']);
+      expect(fault(await measure(pot, -61, '30'))).toEqual([400, 'invalid-input', '#/measuredAt']);
+      expect(fault(await measure(pot, -1, '30', { rule: 'from-room-temperature' }))).toEqual([
+        400,
+        'invalid-input',
+        '#/rule',
+      ]);
+      expect(fault(await measure(pot, -1, 'warm'))).toEqual([400, 'invalid-input', '#/celsius']);
+      expect(fault(await measure(pot, -1, '200'))).toEqual([400, 'invalid-input', '#/celsius']);
+      expect(named((await read(roundId)).batches, 'R1-B1').cooling?.readings).toHaveLength(1);
+    });
+
+    it('takes no reading from another cooperative', async () => {
+      const { pot } = await begin();
+      const theirs = await buildCooperative(api, { households: HOUSEHOLDS });
+      const foreign = await theirs.coordinator.call<Problem>('POST', `${theirs.path}/batches/${pot.id}/readings`, {
+        ...{ rule: 'cooked', startedAt: at(-60), measuredAt: at(-30), celsius: '40' },
+      });
+      expect([foreign.status, foreign.body.code]).toEqual([404, 'not-found']);
+    });
+
+    it('stays as it was written: the application may neither change nor delete a reading', async () => {
+      const { pot } = await begin();
+      await measure(pot, -30, '40');
+      await withClient(api.database.ownerUrl, async (client) => {
+        await client.query(`SELECT set_config('app.cooperative_id', $1, false)`, [cooperative.id]);
+        for (const change of ['UPDATE probe_reading SET celsius = 5', 'DELETE FROM probe_reading'])
+          await expect(client.query(change)).rejects.toThrow(/append-only/);
+      });
+      await withClient(api.database.appUrl, async (client) => {
+        const { rows } = await client.query('SELECT * FROM probe_reading');
+        expect(rows).toEqual([]);
+        for (const change of ['UPDATE probe_reading SET celsius = 5', 'DELETE FROM probe_reading'])
+          await expect(client.query(change)).rejects.toThrow(/permission denied/);
+      });
+    });
+  });
 });

@@ -47,5 +47,12 @@ export async function buildFullCooperative(api: Api): Promise<BuiltCooperative &
       [cooperative.id, randomUUID(), shared.of('Birch')[0]?.id, birch, cooperative.households[1]?.personId],
     ),
   );
+  await withClient(api.database.ownerUrl, (client) =>
+    client.query(
+      `INSERT INTO probe_reading (cooperative_id, id, batch_id, household_id, rule, started_at, measured_at, celsius)
+       VALUES ($1, $2, $3, $4, 'cooked', '2026-11-21T10:00Z', '2026-11-21T11:00Z', 40)`,
+      [cooperative.id, randomUUID(), shared.batches['Stew'], alder],
+    ),
+  );
   return { ...cooperative, shared };
 }

@@ -99,6 +99,37 @@ describe('frostmoot calc', () => {
     });
   });
 
+  it.each(commandNames)('%s refuses nearly 10 MB of members where a few belong', (command) => {
+    const input = goldenCases.find((each) => each.command === command)?.input as Record<string, unknown>;
+    const [list = Object.keys(input)[0] ?? ''] = Object.keys(input).filter((key) => Array.isArray(input[key]));
+    const text = JSON.stringify({ ...input, [list]: 'here' }).replace('"here"', () => `[${'1,'.repeat(5_200_000)}1]`);
+    expect(text.length).toBeGreaterThan(10_000_000);
+    const problem = problemOf(frostmoot(['calc', command], text));
+    expect(problem.errors.some(({ pointer }) => pointer.startsWith(`#/${list}`))).toBe(true);
+    expect(JSON.stringify(problem).length).toBeLessThan(20_000);
+  });
+
+  const step = { id: 'stir', active: 5 };
+  it.each([
+    ['freezing-time', '{"thickness": NaN}', 'not-json', '#'],
+    ['convert', { quantity: 'NaN', from: 'g', to: 'kg' }, 'invalid-input', '#/quantity'],
+    ['convert', { quantity: '-1', from: 'g', to: 'kg' }, 'invalid-input', '#/quantity'],
+    ['convert', { quantity: '1', from: 'furlong', to: 'kg' }, 'unknown-unit', '#/from'],
+    ['run-sheet', { people: 1, steps: [step, step] }, 'duplicate-id', '#/steps/1/id'],
+    ['run-sheet', { people: 1, steps: [{ ...step, after: ['stir'] }] }, 'invalid-input', '#/steps/0/after'],
+    [
+      'cost-split',
+      { lines: [{ id: 'x', amount: 'NaN', shares: { a: 1 } }], carried: {} },
+      'invalid-input',
+      '#/lines/0/amount',
+    ],
+    ['clear-balances', { balances: { a: 'NaN', b: '1' } }, 'invalid-input', '#/balances/a'],
+    ['best-before', { frozenOn: '2026-11-28', months: -1 }, 'invalid-input', '#/months'],
+  ])('%s refuses %j', (command, input, code, pointer) => {
+    const text = typeof input === 'string' ? input : JSON.stringify(input);
+    expect(problemOf(frostmoot(['calc', command], text))).toMatchObject({ code, errors: [{ pointer }] });
+  });
+
   it('names the cycle of recipes', () => {
     const recipe = (id: string, other: string) => ({
       id,

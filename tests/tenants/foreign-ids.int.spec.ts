@@ -77,6 +77,12 @@ const bodies: Record<string, (ids: Ids) => object | undefined> = {
   }),
   correctReceiptLine: (ids) => ({ kind: 'refund', lineId: ids['receiptLine'], on: DATES.buyOn, reason: 'Ours' }),
   enterYield: () => ({ frozenOn: DATES.cookOn, containers: [{ portions: 4, count: 1 }] }),
+  enterReading: () => ({
+    rule: 'cooked',
+    startedAt: `${DATES.cookOn}T10:00:00.000Z`,
+    measuredAt: `${DATES.cookOn}T11:00:00.000Z`,
+    celsius: '40',
+  }),
   proposeShareOut: () => undefined,
   confirmShareOut: () => undefined,
   claimContainer: (ids) => ({ householdId: ids['household'] }),

@@ -1,12 +1,19 @@
+import { buyPlan } from './buy-plan/buy-plan.ts';
 import { clearBalances } from './clearing/clear-balances.ts';
+import { cooling } from './cooling/cooling.ts';
 import { costSplit } from './cost-split/cost-split.ts';
 import { bestBefore } from './dates/best-before.ts';
 import { dateMark } from './dates/date-mark.ts';
+import { freezerLoad } from './freezing/freezer-load.ts';
+import { freezingTime } from './freezing/freezing-time.ts';
 import { convert } from './quantity/convert.ts';
 import { explode } from './recipes/explode.ts';
 import { scale } from './recipes/scale.ts';
 import { servingsToBuy } from './recipes/servings-to-buy.ts';
+import { rota } from './rota/rota.ts';
+import { runSheet } from './run-sheet/run-sheet.ts';
 import { shareOut } from './share-out/share-out.ts';
+import { swapMatch } from './swap-match/swap-match.ts';
 
 /**
  * The calculations that can be asked for by name, from the command line or by a test: each takes unknown input and gives a result for `canonicalJson`,
@@ -14,14 +21,21 @@ import { shareOut } from './share-out/share-out.ts';
  */
 export const commands = {
   'best-before': bestBefore,
+  'buy-plan': buyPlan,
   'clear-balances': clearBalances,
   convert,
+  cooling,
   'cost-split': costSplit,
   'date-mark': dateMark,
   explode,
+  'freezer-load': freezerLoad,
+  'freezing-time': freezingTime,
+  rota,
+  'run-sheet': runSheet,
   scale,
   'servings-to-buy': servingsToBuy,
   'share-out': shareOut,
+  'swap-match': swapMatch,
 } as const satisfies Record<string, (input: unknown) => unknown>;
 
 export type CommandName = keyof typeof commands;

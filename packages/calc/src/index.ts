@@ -86,6 +86,16 @@ export { cheapestOffer } from './buying/cheapest-offer.ts';
 export type { ChosenPacks, PackOffer } from './buying/cheapest-offer.ts';
 export { endsAround, offersInForce } from './buying/offers-in-force.ts';
 export type { DatedOffer } from './buying/offers-in-force.ts';
+export { buyPlan, planPacks, writeBuyPlan } from './buy-plan/buy-plan.ts';
+export type { BuyPlan, BuyPlanOutput } from './buy-plan/buy-plan.ts';
+export { readBuyPlan } from './buy-plan/buy-plan-input.ts';
+export type { BuyPlanInput, Need, Offer, Seller } from './buy-plan/buy-plan-input.ts';
+export { buyPlanModel } from './buy-plan/buy-plan-model.ts';
+export { buyPlanProved, planPacksProved } from './buy-plan/buy-plan-proved.ts';
+export type { BuyPlanLimits } from './buy-plan/buy-plan-proved.ts';
+export { buyProblem } from './buy-plan/buy-problem.ts';
+export { verifyBuyPlan } from './buy-plan/verify-buy-plan.ts';
+export type { BuyPlanViolation } from './buy-plan/verify-buy-plan.ts';
 export { feesOf, packUnitOf, planPurchases } from './buying/round-plan.ts';
 export type { PlannedPurchase, PricedOffer } from './buying/round-plan.ts';
 export { checkAdjustment, refundOf } from './buying/corrections.ts';
@@ -122,7 +132,15 @@ export { comingWeeks } from './this-week/coming-weeks.ts';
 export { taskKinds, tasksOf } from './this-week/tasks.ts';
 export type { OpenRound, Task, TaskKind, WeekFacts } from './this-week/tasks.ts';
 export { shareContainers, shareOut, writeShareOut } from './share-out/share-out.ts';
-export type { ShareOut, ShareOutObjective, ShareOutOutput } from './share-out/share-out.ts';
+export type {
+  ShareOut,
+  ShareOutObjective,
+  ShareOutOutput,
+  ShareOutProof,
+  StageStanding,
+} from './share-out/share-out.ts';
+export { shareOutProved } from './share-out/share-out-proved.ts';
+export type { ProofLimits } from './share-out/share-out-proved.ts';
 export { readShareOut } from './share-out/share-out-input.ts';
 export type { ShareHousehold, ShareLot, ShareOutInput } from './share-out/share-out-input.ts';
 export { explainShareOut } from './share-out/explain.ts';
@@ -133,3 +151,58 @@ export { clearBalances, fewestPayments } from './clearing/clear-balances.ts';
 export type { ClearBalancesOutput, Clearing, PaymentDue } from './clearing/clear-balances.ts';
 export { readClearing } from './clearing/clearing-input.ts';
 export type { ClearingInput } from './clearing/clearing-input.ts';
+export { modelLimits } from './solver/model.ts';
+export type { IntegerModel, Row, Stage, Terms, WholeVariable } from './solver/model.ts';
+export { ModelBuilder } from './solver/model-builder.ts';
+export { modelFaults } from './solver/model-faults.ts';
+export { faultsOfValues, sumOfTerms } from './solver/check-values.ts';
+export { SolverError, solverErrorCodes } from './solver/solver.ts';
+export type {
+  Cancellation,
+  Solver,
+  SolverErrorCode,
+  SolverOptions,
+  SolverProgress,
+  SolverResult,
+  StageResult,
+} from './solver/solver.ts';
+export { cooling } from './cooling/cooling.ts';
+export type { CoolingResult, CoolingStage, CoolingVerdict } from './cooling/cooling.ts';
+export { coolingLimits, coolingSource } from './cooling/cooling-rules.ts';
+export type { CoolingRule } from './cooling/cooling-rules.ts';
+export { nextActCodes } from './cooling/next-act.ts';
+export type { NextActCode } from './cooling/next-act.ts';
+export { freezingTime, plankFactors } from './freezing/freezing-time.ts';
+export type { FreezingShape, FreezingTimeResult } from './freezing/freezing-time.ts';
+export { freezerLoad, freezerRules, freezerWarnings } from './freezing/freezer-load.ts';
+export type { FreezerLoadResult, FreezerWarning } from './freezing/freezer-load.ts';
+export { formatInstant, tryParseInstant } from './dates/instant.ts';
+export type { Instant } from './dates/instant.ts';
+export { runSheet } from './run-sheet/run-sheet.ts';
+export type { PlannedLead, PlannedStep, RunSheetResult } from './run-sheet/run-sheet.ts';
+export { verifyRunSheet } from './run-sheet/verify-run-sheet.ts';
+export type { RunSheetViolation } from './run-sheet/verify-run-sheet.ts';
+export { thawingMinutes } from './run-sheet/thawing.ts';
+export { checkReading, judgedAt, logStart } from './cooling/new-reading.ts';
+export type { NewReading } from './cooling/new-reading.ts';
+export { chairmanBound, chairmanOrder } from './rota/chairman.ts';
+export { explainRota } from './rota/explain-rota.ts';
+export type { RotaExplanation } from './rota/explain-rota.ts';
+export type { Limit as RotaLimit } from './rota/limits.ts';
+export { readRota } from './rota/rota-input.ts';
+export type { RotaHousehold, RotaInput, RotaWeek, Turn as RotaTurn } from './rota/rota-input.ts';
+export { rotaProved } from './rota/rota-proved.ts';
+export { planRota, rota, writeRota } from './rota/rota.ts';
+export type { Load as RotaLoad, Rota, RotaOutput } from './rota/rota.ts';
+export { verifyRota } from './rota/verify-rota.ts';
+export type { RotaViolation } from './rota/verify-rota.ts';
+export { explainSwapMatch } from './swap-match/explain-swap-match.ts';
+export type { SwapMatchExplanation, SwapStep, UnmetReason } from './swap-match/explain-swap-match.ts';
+export { readSwapMatch } from './swap-match/swap-input.ts';
+export type { SwapMatchInput, SwapOffer, SwapWant } from './swap-match/swap-input.ts';
+export { swapMatchProved } from './swap-match/swap-match-proved.ts';
+export { matchSwaps, swapMatch, writeSwapMatch } from './swap-match/swap-match.ts';
+export type { SwapMatch, SwapMatchOutput, SwapMove } from './swap-match/swap-match.ts';
+export { topTradingCycles } from './swap-match/top-trading-cycles.ts';
+export { verifySwapMatch } from './swap-match/verify-swap-match.ts';
+export type { SwapMatchViolation } from './swap-match/verify-swap-match.ts';

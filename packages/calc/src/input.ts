@@ -1,5 +1,7 @@
 import { byCodeUnits } from './canonical.ts';
 import { isCivilDate } from './dates/civil-date.ts';
+import type { Instant } from './dates/instant.ts';
+import { tryParseInstant } from './dates/instant.ts';
 import type { InputFault } from './domain-error.ts';
 import { DomainError, domainErrorCodes } from './domain-error.ts';
 import type { Rational } from './rational.ts';
@@ -139,6 +141,12 @@ export const date = (): Read<string> => (value, place) =>
   typeof value === 'string' && isCivilDate(value)
     ? value
     : place.fault('Must be a calendar date such as "2026-02-28" that exists.');
+
+/** An ISO 8601 instant in UTC, `2026-11-28T09:00:00Z`, as whole milliseconds since 1970. */
+export const instant = (): Read<Instant> => (value, place) => {
+  const read = typeof value === 'string' ? tryParseInstant(value) : undefined;
+  return read ?? place.fault('Must be an instant in UTC such as "2026-11-28T09:00:00Z" that exists.');
+};
 
 /** True or false. */
 export const bool = (): Read<boolean> => (value, place) =>

@@ -1,6 +1,32 @@
 import { z } from 'zod';
 import { containerPlan, saveContainerPlan } from './recipes.ts';
-import { id, localDate, named, rational, version } from './primitives.ts';
+import { id, instant, localDate, named, rational, version } from './primitives.ts';
+
+/** The limits by which a batch is cooled: cooked food, or food made from ingredients at room temperature. */
+const coolingRule = z.enum(['cooked', 'from-room-temperature']);
+const coolingVerdict = z.enum(['within', 'due', 'failed']);
+
+/** The cooling log of a batch, judged at the time of the answer. Rule: FDA Food Code 2022, 3-501.14; a device that is offline judges it again by itself. */
+export const coolingLog = z
+  .object({
+    rule: coolingRule,
+    startedAt: instant,
+    readings: z.array(z.object({ id, measuredAt: instant, celsius: rational, household: named })),
+    verdict: coolingVerdict,
+    stages: z.array(
+      z.object({
+        limitCelsius: rational,
+        by: instant,
+        reachedBetween: z.array(instant).length(2).nullable(),
+        verdict: coolingVerdict,
+      }),
+    ),
+    next: z.object({
+      code: z.enum(['measure', 'cool-faster', 'keep-cold', 'throw-away']),
+      by: instant.nullable(),
+    }),
+  })
+  .meta({ id: 'CoolingLog' });
 
 /** One making of one recipe; its code is the lot code. */
 export const batch = z
@@ -22,6 +48,7 @@ export const batch = z
     steps: z.array(z.object({ words: z.string(), activeMinutes: z.int(), passiveMinutes: z.int() })),
     amounts: z.array(z.object({ name: z.string(), exact: rational, unit: z.string(), say: z.string() })),
     note: z.string(),
+    cooling: coolingLog.nullable(),
     version,
   })
   .meta({ id: 'Batch' });
@@ -67,3 +94,19 @@ export const enterYield = z
     note: z.string().trim().max(500).default(''),
   })
   .meta({ id: 'EnterYield' });
+
+/**
+ * A core temperature of a cooling batch, with when it was measured and when its clock was started (at 57 °C, or when the food was made). Of several starts the
+ * earliest counts. Readings stay; a wrong one is followed by another. Errors: `round-stage`, `invalid-input`.
+ */
+export const enterReading = z
+  .object({
+    rule: coolingRule,
+    startedAt: instant,
+    measuredAt: instant,
+    celsius: z
+      .string()
+      .regex(/^(-[1-5]?\d|1?\d{1,2})(\.\d{1,2})?$/)
+      .meta({ description: 'degrees Celsius as a decimal, above -60 and below 200', example: '21.5' }),
+  })
+  .meta({ id: 'EnterReading' });

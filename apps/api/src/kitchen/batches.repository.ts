@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import type { NewContainer } from '@frostmoot/calc';
 import { DomainError } from '@frostmoot/calc';
-import type { Batch, Container } from '../generated/prisma/client.ts';
+import type { Batch, Container, Prisma, ProbeReading } from '../generated/prisma/client.ts';
 import { toDate } from '../platform/db/dates.ts';
 import { newId } from '../platform/db/ids.ts';
 import type { Tx } from '../platform/db/prisma.ts';
@@ -9,7 +9,8 @@ import type { Scope } from '../platform/db/unit-of-work.ts';
 
 export type BatchState = 'planned' | 'made' | 'thrown-away';
 export type ContainerRow = Container;
-export type BatchRow = Batch & { state: string; containers: ContainerRow[] };
+export type ReadingRow = ProbeReading & { household: { id: string; name: string } };
+export type BatchRow = Batch & { state: string; containers: ContainerRow[]; probeReadings: ReadingRow[] };
 
 export interface Made {
   state: Exclude<BatchState, 'planned'>;
@@ -18,16 +19,22 @@ export interface Made {
   note: string;
 }
 
-const withContainers = { containers: { orderBy: { number: 'asc' } } } as const;
+const withAll = {
+  containers: { orderBy: { number: 'asc' } },
+  probeReadings: {
+    orderBy: [{ measuredAt: 'asc' }, { id: 'asc' }],
+    include: { household: { select: { id: true, name: true } } },
+  },
+} satisfies Prisma.BatchInclude;
 
-/** Batches with their containers. */
+/** Batches with their containers and probe readings. */
 @Injectable()
 export class BatchesRepository {
   /** Batches of a round in the order in which they were planned. */
   ofRound(tx: Tx, { cooperativeId }: Scope, roundId: string): Promise<BatchRow[]> {
     return tx.batch.findMany({
       where: { cooperativeId, roundId },
-      include: withContainers,
+      include: withAll,
       orderBy: { id: 'asc' },
     });
   }
@@ -35,7 +42,7 @@ export class BatchesRepository {
   async find(tx: Tx, { cooperativeId }: Scope, id: string): Promise<BatchRow> {
     const row = await tx.batch.findUnique({
       where: { cooperativeId_id: { cooperativeId, id } },
-      include: withContainers,
+      include: withAll,
     });
     if (!row) throw new DomainError('not-found', 'There is no such batch');
     return row;
@@ -83,6 +90,15 @@ export class BatchesRepository {
         ...container,
       })),
     });
+  }
+
+  /** Adds a core temperature to the batch's cooling log. */
+  async addReading(
+    tx: Tx,
+    { cooperativeId }: Scope,
+    reading: { batchId: string; householdId: string; rule: string; startedAt: Date; measuredAt: Date; celsius: string },
+  ): Promise<void> {
+    await tx.probeReading.create({ data: { cooperativeId, id: newId(), ...reading } });
   }
 
   /** Whether the round's share-out is confirmed. */

@@ -1,5 +1,5 @@
-import type { Measures, NeedsOfDishes } from '@frostmoot/calc';
-import { bestBefore, familiarUnitName, rational, versionsInside } from '@frostmoot/calc';
+import type { CoolingRule, Measures, NeedsOfDishes } from '@frostmoot/calc';
+import { bestBefore, cooling, familiarUnitName, judgedAt, logStart, rational, versionsInside } from '@frostmoot/calc';
 import type { baseNeed, batch } from '@frostmoot/contract';
 import type { z } from 'zod';
 import { fromDate } from '../platform/db/dates.ts';
@@ -7,7 +7,7 @@ import { containersOf, stepsOf } from '../recipes/recipe-answers.ts';
 import type { RecipeGraph, VersionRow } from '../recipes/recipe-graph.repository.ts';
 import { notDeclaredIn } from '../recipes/recipe-graph.repository.ts';
 import { scaledLines } from '../recipes/scaling.service.ts';
-import type { BatchRow, BatchState, ContainerRow } from './batches.repository.ts';
+import type { BatchRow, BatchState, ContainerRow, ReadingRow } from './batches.repository.ts';
 
 export type BatchAnswer = z.infer<typeof batch>;
 type BaseNeed = z.infer<typeof baseNeed>;
@@ -19,7 +19,40 @@ function grouped(containers: readonly ContainerRow[]): BatchAnswer['containers']
   return [...counts].sort(([a], [b]) => b - a).map(([portions, count]) => ({ portions, count }));
 }
 
-export function batchAnswer(row: BatchRow, version: VersionRow, graph: RecipeGraph, measures: Measures): BatchAnswer {
+/** The cooling log as it stands now; null before the first reading. */
+function coolingOf(rows: readonly ReadingRow[], now: Date): BatchAnswer['cooling'] {
+  const [first] = rows;
+  if (!first) return null;
+  const startedAt = new Date(logStart(rows.map((row) => row.startedAt.getTime()))).toISOString();
+  const measured = rows.map((row) => row.measuredAt.getTime());
+  const readings = rows.map((row) => ({
+    id: row.id,
+    measuredAt: row.measuredAt.toISOString(),
+    celsius: rational.format(rational.parse(row.celsius.toFixed(2))),
+    household: row.household,
+  }));
+  const { verdict, stages, next } = cooling({
+    rule: first.rule,
+    startedAt,
+    readings: readings.map(({ measuredAt, celsius }) => ({ at: measuredAt, celsius })),
+    now: new Date(judgedAt(now.getTime(), measured)).toISOString(),
+  });
+  return {
+    rule: first.rule as CoolingRule,
+    startedAt,
+    readings,
+    verdict,
+    stages: stages.map((stage) => ({ ...stage, reachedBetween: stage.reachedBetween ?? null })),
+    next,
+  };
+}
+
+export function batchAnswer(
+  row: BatchRow,
+  version: VersionRow,
+  graph: RecipeGraph,
+  { measures, now }: { measures: Measures; now: Date },
+): BatchAnswer {
   const frozenOn = row.frozenOn === null ? null : fromDate(row.frozenOn);
   const amounts = scaledLines(version, graph, measures, '1', '1').lines;
   return {
@@ -40,6 +73,7 @@ export function batchAnswer(row: BatchRow, version: VersionRow, graph: RecipeGra
     steps: stepsOf(version),
     amounts: amounts.map(({ name, exact, unit, say }) => ({ name, exact, unit, say })),
     note: row.note,
+    cooling: coolingOf(row.probeReadings, now),
     version: row.version,
   };
 }

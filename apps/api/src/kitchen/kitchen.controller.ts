@@ -1,6 +1,6 @@
-import { Body, Controller, Get, Param, Put } from '@nestjs/common';
+import { Body, Controller, Get, Param, Post, Put } from '@nestjs/common';
 import { ApiTags } from '@nestjs/swagger';
-import { batch, enterYield, kitchen, primitives } from '@frostmoot/contract';
+import { batch, enterReading, enterYield, kitchen, primitives } from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { Actor } from '../platform/auth/actor.ts';
 import { CurrentActor } from '../platform/auth/decorators.ts';
@@ -35,5 +35,21 @@ export class KitchenController {
     @Body({ schema: enterYield }) body: z.infer<typeof enterYield>,
   ): Promise<z.infer<typeof batch>> {
     return this.service.enterYield(actor, batchId, version, body);
+  }
+
+  @Post('batches/:batchId/readings')
+  @Operation({
+    id: 'enterReading',
+    summary: 'A core temperature of a cooling batch, with when it was measured',
+    ok: batch,
+    status: 201,
+    errors: ['round-stage'],
+  })
+  enterReading(
+    @CurrentActor() actor: Actor,
+    @Param('batchId', anId) batchId: string,
+    @Body({ schema: enterReading }) body: z.infer<typeof enterReading>,
+  ): Promise<z.infer<typeof batch>> {
+    return this.service.enterReading(actor, batchId, body);
   }
 }

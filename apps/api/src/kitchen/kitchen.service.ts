@@ -1,6 +1,15 @@
 import { Injectable } from '@nestjs/common';
-import { bestBefore, DomainError, invalidInput, requireStage, sealedContainers, yieldStages } from '@frostmoot/calc';
-import type { enterYield, kitchen } from '@frostmoot/contract';
+import type { CoolingRule } from '@frostmoot/calc';
+import {
+  bestBefore,
+  checkReading,
+  DomainError,
+  invalidInput,
+  requireStage,
+  sealedContainers,
+  yieldStages,
+} from '@frostmoot/calc';
+import type { enterReading, enterYield, kitchen } from '@frostmoot/contract';
 import type { z } from 'zod';
 import { ReceiptsRepository } from '../buying/receipts.repository.ts';
 import { RoundPlanService } from '../buying/round-plan.service.ts';
@@ -22,6 +31,7 @@ import type { BatchAnswer } from './kitchen-answers.ts';
 import { basesOf, batchAnswer } from './kitchen-answers.ts';
 
 type Typed = z.infer<typeof enterYield>;
+type TypedReading = z.infer<typeof enterReading>;
 
 @Injectable()
 export class KitchenService {
@@ -38,7 +48,8 @@ export class KitchenService {
 
   find(actor: Actor, roundId: string): Promise<z.infer<typeof kitchen>> {
     return this.work.read(actor, async (tx) => {
-      const { measures } = await this.settings.of(tx, actor);
+      const settings = await this.settings.of(tx, actor);
+      const { measures } = settings;
       const round = await this.rounds.find(tx, actor, roundId);
       const { dishes, graph, needs } = await this.plans.of(tx, actor, round, measures);
       const rows = await this.batches.ofRound(tx, actor, roundId);
@@ -49,7 +60,7 @@ export class KitchenService {
         cookDays: await this.cookDays.ofRound(tx, actor, roundId),
         bases: basesOf(versions, graph, needs, measures),
         batches: rows.map((row) =>
-          batchAnswer(row, graph.versions.get(row.recipeVersionId) as VersionRow, graph, measures),
+          batchAnswer(row, graph.versions.get(row.recipeVersionId) as VersionRow, graph, settings),
         ),
         portionsPlanned: dishes.reduce((sum, dish) => sum + dish.batches * dish.portionsPerBatch, 0),
         portionsMade: rows.reduce((sum, { actualPortions }) => sum + (actualPortions ?? 0), 0),
@@ -73,7 +84,34 @@ export class KitchenService {
       await this.batches.supersedeProposal(tx, actor, roundId);
       for (const topic of ['kitchen', 'rounds', 'share-outs', 'stock'] as const) await tell(tx, actor, topic, roundId);
       const after = await this.batches.find(tx, actor, batchId);
-      return batchAnswer(after, recipe, graph, settings.measures);
+      return batchAnswer(after, recipe, graph, settings);
+    });
+  }
+
+  /** A core temperature, whenever it was measured; a device may have been offline since. */
+  enterReading(actor: Actor, batchId: string, typed: TypedReading): Promise<BatchAnswer> {
+    return this.work.write(actor, async (tx) => {
+      const settings = await this.settings.of(tx, actor);
+      const { roundId } = await this.batches.find(tx, actor, batchId);
+      // Two first readings at once must not choose two rules.
+      const round = await this.rounds.lock(tx, actor, roundId);
+      requireStage(round.stage, yieldStages, 'Entering a reading');
+      const before = await this.batches.find(tx, actor, batchId);
+      const [startedAt, measuredAt] = [new Date(typed.startedAt), new Date(typed.measuredAt)];
+      const log = before.probeReadings.map((row) => ({
+        rule: row.rule as CoolingRule,
+        startedAt: row.startedAt.getTime(),
+        measuredAt: row.measuredAt.getTime(),
+      }));
+      const { rule, celsius } = typed;
+      const times = { startedAt: startedAt.getTime(), measuredAt: measuredAt.getTime() };
+      checkReading({ rule, ...times }, log, settings.now.getTime());
+      const { householdId } = actor;
+      await this.batches.addReading(tx, actor, { batchId, householdId, rule, startedAt, measuredAt, celsius });
+      await tell(tx, actor, 'kitchen', roundId);
+      const after = await this.batches.find(tx, actor, batchId);
+      const graph = await this.graphs.load(tx, actor, [after.recipeVersionId]);
+      return batchAnswer(after, graph.versions.get(after.recipeVersionId) as VersionRow, graph, settings);
     });
   }
 

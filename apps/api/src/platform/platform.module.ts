@@ -20,6 +20,7 @@ import { InputPipe } from './http/validation.ts';
 import { HealthController } from './observability/health.controller.ts';
 import { OpenApiController } from './openapi/openapi.controller.ts';
 import { OpenApiSource } from './openapi/openapi-source.ts';
+import { SharedSolver } from './solver/shared-solver.ts';
 
 /** What every capability stands on. */
 @Global()
@@ -41,13 +42,14 @@ export class PlatformModule {
         OutboxRepository,
         EventsService,
         OpenApiSource,
+        SharedSolver,
         { provide: APP_FILTER, useClass: ProblemFilter },
         { provide: APP_GUARD, useClass: AuthGuard },
         { provide: APP_PIPE, useClass: InputPipe },
         { provide: APP_INTERCEPTOR, useClass: RequestContextInterceptor },
         { provide: APP_INTERCEPTOR, useClass: AnswerInterceptor },
       ],
-      exports: [CONFIG, Clock, Database, UnitOfWork, SessionRepository, Passwords, Attempts],
+      exports: [CONFIG, Clock, Database, UnitOfWork, SessionRepository, Passwords, Attempts, SharedSolver],
     };
   }
 }

@@ -6,10 +6,13 @@ import {
   participantsOn,
   rational,
   requireStage,
+  readShareOut,
   roundShareOutInput,
   shareOut,
   sharedOut,
+  shareOutProved,
   verifyShareOut,
+  writeShareOut,
 } from '@frostmoot/calc';
 import type { RoundShareOutInput, SharedContainer, ShareOutOutput } from '@frostmoot/calc';
 import { LedgerRepository } from '../accounts/ledger.repository.ts';
@@ -19,6 +22,7 @@ import { dayOf } from '../platform/clock/day-of.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
 import { tell } from '../platform/events/tell.ts';
+import { SharedSolver } from '../platform/solver/shared-solver.ts';
 import { requireVersion } from '../platform/http/if-match.ts';
 import { ContainerRepository } from '../stock/container.repository.ts';
 import { confirmationFacts } from './confirmation-facts.ts';
@@ -26,6 +30,9 @@ import { ShareOutRepository } from './share-out.repository.ts';
 import type { KeptShareOut, RoundHead } from './share-out.repository.ts';
 import { shareOutView } from './share-out.view.ts';
 import type { ShareOutView } from './share-out.view.ts';
+
+/** How long a coordinator waits for a proof; without one the division is just as sound, only not shown to be the best. */
+const PROOF_MILLISECONDS = 5000;
 
 /** Shares out a round: a proposal that can be worked out again, until a coordinator confirms it. */
 @Injectable()
@@ -36,6 +43,7 @@ export class ShareOutService {
     private readonly containers: ContainerRepository,
     private readonly ledger: LedgerRepository,
     private readonly clock: Clock,
+    private readonly solver: SharedSolver,
   ) {}
 
   view(actor: Actor, roundId: string): Promise<ShareOutView> {
@@ -64,20 +72,44 @@ export class ShareOutService {
     );
   }
 
-  propose(actor: Actor, roundId: string): Promise<ShareOutView> {
+  /** Works the share-out out before it locks anything, since a proof may take seconds; what has changed meanwhile is worked out without a proof. */
+  async propose(actor: Actor, roundId: string): Promise<ShareOutView> {
+    const prepared = await this.prepare(actor, roundId);
     return this.unitOfWork.write(actor, async (tx) => {
       await this.shareOuts.lockRound(tx, actor, roundId);
       const round = await this.existingRound(tx, actor, roundId);
       requireStage(round.stage, ['sharing'], 'Sharing out');
       refuseConfirmed(await this.shareOuts.confirmed(tx, actor, roundId));
       const { input, containers } = await this.inputNow(tx, actor, roundId);
-      const result = shareOut(input);
+      const isSame = prepared && canonicalJson(prepared.input) === canonicalJson(input);
+      const result = isSame ? prepared.result : shareOut(input);
       requireVerified(input, result);
       const assigned = assignContainers(result.containers, containers);
       await this.shareOuts.propose(tx, actor, { roundId, input, result, assigned, proof: result.proof });
       await tell(tx, actor, 'share-outs', roundId);
       return this.viewIn(tx, actor, roundId);
     });
+  }
+
+  /** The input as it is now and its proved result; undefined when it is refused, which the write then says in order with all else that it refuses. */
+  private async prepare(
+    actor: Actor,
+    roundId: string,
+  ): Promise<{ input: RoundShareOutInput; result: ShareOutOutput } | undefined> {
+    try {
+      const { input } = await this.unitOfWork.read(actor, async (tx) => {
+        requireStage((await this.existingRound(tx, actor, roundId)).stage, ['sharing'], 'Sharing out');
+        refuseConfirmed(await this.shareOuts.confirmed(tx, actor, roundId));
+        return this.inputNow(tx, actor, roundId);
+      });
+      const proved = await shareOutProved(readShareOut(input), this.solver.within(PROOF_MILLISECONDS), {
+        milliseconds: PROOF_MILLISECONDS,
+      });
+      return { input, result: writeShareOut(proved) };
+    } catch (error) {
+      if (error instanceof DomainError) return undefined;
+      throw error;
+    }
   }
 
   confirm(actor: Actor, shareOutId: string, version: number): Promise<ShareOutView> {

@@ -104,8 +104,8 @@ export function useFoodWords() {
   };
 }
 
-/** Unit ids that may be chosen for a quantity, those of the cooperative's measures. */
+/** Unit ids that may be chosen for a quantity, those of the cooperative's measures; nobody cooks by the cubic foot. */
 export function unitChoices(measures: Measures): string[] {
   const usable = allUnits.filter((unit) => unit.measures === undefined || unit.measures === measures);
-  return [...new Set(usable.map(({ id }) => id).filter((id) => !id.includes('-')))];
+  return [...new Set(usable.map(({ id }) => id).filter((id) => !id.includes('-') && id !== 'ft3'))];
 }

@@ -81,6 +81,11 @@ export function DecimalField({
 /** Kilograms by default; 64 px with `tall`. */
 export const WeightField = (props: DecimalFieldProps) => <DecimalField unit="kg" {...props} />;
 
+/** Degrees Celsius, one decimal, below nil too. */
+export const ReadingField = (props: DecimalFieldProps) => (
+  <DecimalField unit="°C" decimals={1} allowNegative {...props} />
+);
+
 export interface MoneyFieldProps extends Omit<DecimalFieldProps, 'value' | 'onChange' | 'decimals'> {
   /** Minor units as text ("2790"), or null while there is none. */
   value: string | null;

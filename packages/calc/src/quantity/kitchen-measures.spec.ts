@@ -57,6 +57,11 @@ describe('sayInKitchen', () => {
     expect(say('0.1', 'tsp')).toBe('under 1/4 tsp');
   });
 
+  it('says a number with more digits than an input may have', () => {
+    const digits = '9'.repeat(60);
+    expect(sayInKitchen(mul(parse(digits), rational(100n)), unit('kg', 'us'), 'us')).toBe(`${digits}00 kg`);
+  });
+
   it('is at most an eighth of the smallest unit away from the exact quantity', () => {
     const amount = fc.tuple(fc.bigInt({ min: 0n, max: 10n ** 7n }), fc.bigInt({ min: 1n, max: 1000n }));
     const name = fc.constantFrom('gal', 'qt', 'pt', 'cup', 'tbsp', 'tsp', 'fl oz', 'lb', 'oz');

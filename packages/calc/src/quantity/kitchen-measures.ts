@@ -125,8 +125,8 @@ export function sayInKitchen(quantity: Rational, unit: Unit, measures: Measures)
     return isZero(rounded) ? `under ${named('1/4', quarter, unit)}` : named(mixed(rounded), rounded, unit);
   }
   const decimals = decimalsOf(quantity, unit);
-  const figure = parse(toDecimal(quantity, decimals));
   const least = rational(1n, 10n ** BigInt(decimals));
+  const figure = roundTo(quantity, least);
   const shown = (value: Rational): string =>
     toDecimal(value, decimals)
       .replace(/(\.\d*?)0+$/, '$1')

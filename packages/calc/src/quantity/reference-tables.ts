@@ -13,6 +13,7 @@ export const unitRows: readonly UnitRow[] = [
   { id: 'cL', dimension: 'volume', inBase: '10', aliases: ['centilitre', 'centilitres', 'centiliter', 'centiliters'] },
   { id: 'dL', dimension: 'volume', inBase: '100', aliases: ['decilitre', 'decilitres', 'deciliter', 'deciliters'] },
   { id: 'L', dimension: 'volume', inBase: '1000', aliases: ['litre', 'litres', 'liter', 'liters'] },
+  { id: 'ft3', dimension: 'volume', inBase: '28316.846592', aliases: ['cubic foot', 'cubic feet'] },
   { id: 'tsp', dimension: 'volume', inBase: '4.92892159375', measures: 'us', aliases: ['teaspoon', 'teaspoons'] },
   { id: 'tbsp', dimension: 'volume', inBase: '14.78676478125', measures: 'us', aliases: ['tablespoon', 'tablespoons'] },
   {

@@ -41,11 +41,15 @@ export function explainShareOut(result: ShareOut, input: ShareOutInput): ShareOu
   const lots = new Map(input.lots.map((lot) => [lot.id, lot]));
   const dishes = [...new Set(input.lots.map(({ dish }) => dish))].sort(byCodeUnits);
   const totalWeight = sum(input.households.map(({ weight }) => weight));
-  const totalPortions = sum(result.entitlement.values());
   const worth = (lotId: string, count: number): Rational => {
     const lot = lots.get(lotId);
     return lot ? mul({ n: BigInt(count), d: 1n }, mul(lot.portions, lot.counts)) : zero;
   };
+  const totalPortions = sum(
+    input.lots
+      .filter(({ dish }) => input.households.some(({ excludes }) => !excludes.has(dish)))
+      .map(({ id, containers }) => worth(id, containers)),
+  );
   const largestContainer = input.lots
     .filter(({ containers }) => containers > 0)
     .map(({ id }) => worth(id, 1))

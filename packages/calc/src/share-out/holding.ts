@@ -2,7 +2,7 @@ import type { Rational } from '../rational.ts';
 import { cmp, floor, max, mul, rational, sub, sum, zero } from '../rational.ts';
 import type { Problem } from './problem.ts';
 import { portionsOf } from './problem.ts';
-import { commonDenominator, scaled } from './scale.ts';
+import { ceilDiv, commonDenominator, floorDiv, gcd, scaled } from './scale.ts';
 
 /** Who has which containers while a division is being improved, with everything that a step changes kept up to date. */
 export class Holding {
@@ -15,15 +15,16 @@ export class Holding {
   readonly deviation: bigint[];
   /** what a container of each lot counts, times `factor` */
   readonly worth: bigint[];
-  /** whole numbers in the same proportion as `worth` */
+  /** how many units a container of each lot is; a unit is the greatest amount of which all are whole multiples */
   readonly size: number[];
-  /** worth = size x sizeFactor */
+  /** a unit, times `factor`: worth = size x sizeFactor */
   readonly sizeFactor: bigint;
   readonly factor: bigint;
   /** of each household and dish, containers, and the least and greatest that are its fair share of the dish */
   readonly ofDish: number[][];
   readonly fair: (readonly [number, number])[][];
   private readonly filled: number[];
+  private readonly limits: (number | undefined)[];
 
   constructor(problem: Problem, target: readonly Rational[], given: readonly (readonly number[])[]) {
     this.problem = problem;
@@ -33,9 +34,12 @@ export class Holding {
     );
     const ofValues = commonDenominator(problem.value);
     this.factor = commonDenominator([...problem.value, ...target]);
-    this.sizeFactor = this.factor / ofValues;
+    const sizes = problem.value.map((value) => scaled(value, ofValues));
+    const unit = sizes.reduce(gcd, 0n) || 1n;
+    this.sizeFactor = (this.factor / ofValues) * unit;
     this.worth = problem.value.map((value) => scaled(value, this.factor));
-    this.size = problem.value.map((value) => Number(scaled(value, ofValues)));
+    this.size = sizes.map((size) => Number(size / unit));
+    this.limits = problem.mostStored.map((most) => most && Number(floor(mul(most, rational(ofValues, unit)))));
     this.deviation = this.counts.map((row, h) => scaled(sub(portionsOf(problem, row), target[h] ?? zero), this.factor));
     this.ofDish = this.counts.map((row) => {
       const dishes = problem.dishes.map(() => 0);
@@ -51,6 +55,31 @@ export class Holding {
   /** Containers of a lot that a household has and may give away. */
   movable(h: number, l: number): number {
     return (this.counts[h]?.[l] ?? 0) - (this.problem.held[h]?.[l] ?? 0);
+  }
+
+  /** What of its units a household may give away. */
+  movableUnits(h: number): number {
+    return this.size.reduce((units, size, l) => units + size * this.movable(h, l), 0);
+  }
+
+  /** How many units each household has. */
+  unitsNow(): number[] {
+    return this.counts.map((row) => row.reduce((units, count, l) => units + count * (this.size[l] ?? 0), 0));
+  }
+
+  /** The numbers of units with which a household's deviation is at most so far from nil; there may be none, then the first is above the second. */
+  unitsWithin(h: number, most: bigint): readonly [number, number] {
+    const now = this.unitsNow()[h] ?? 0;
+    const off = this.deviation[h] ?? 0n;
+    return [now + Number(ceilDiv(-most - off, this.sizeFactor)), now + Number(floorDiv(most - off, this.sizeFactor))];
+  }
+
+  /** How many more units a household could store at most, if it had what fits best; Infinity without a freezer limit. */
+  unitsToLimit(h: number): number {
+    const limit = this.limits[h];
+    return limit === undefined
+      ? Infinity
+      : limit - this.size.reduce((n, size, l) => n + size * (this.counts[h]?.[l] ?? 0), 0);
   }
 
   eats(h: number, l: number): boolean {

@@ -1,15 +1,21 @@
 import type { Holding } from './holding.ts';
 
 /** At most this many exchanges are looked at, so that a huge input ends too; ordinary ones stay far below. */
-export const mostTrials = 4_000_000;
+const mostTrials = 4_000_000;
 
 interface Bundle {
   size: number;
   lots: readonly number[];
 }
 
+/** What one household gives another and what it takes for it. */
+export interface Exchange {
+  give: Bundle;
+  take: Bundle;
+}
+
 /** What a household can give another: for each total size the smallest bundle of at most two containers, nothing included. */
-function bundlesFor(holding: Holding, from: number, to: number): Bundle[] {
+export function bundlesFor(holding: Holding, from: number, to: number): Bundle[] {
   const bySize = new Map<number, number[]>();
   holding.problem.lots.forEach((_, l) => {
     const count = holding.movable(from, l);
@@ -34,18 +40,14 @@ function bundlesFor(holding: Holding, from: number, to: number): Bundle[] {
 }
 
 /** The exchange that brings two households' deviations nearest to each other, if any does; `from` is the one with more. */
-function bestExchange(
-  holding: Holding,
-  from: number,
-  to: number,
-): { give: Bundle; take: Bundle; trials: number } | undefined {
+function bestExchange(holding: Holding, from: number, to: number): (Exchange & { trials: number }) | undefined {
   const gap = (holding.deviation[from] ?? 0n) - (holding.deviation[to] ?? 0n);
   // Half a step finer than whole sizes; which exchange is best is judged on this, whether it is better at all exactly.
   const wanted = Number((gap * 1024n) / holding.sizeFactor);
   if (gap <= 0n || !Number.isSafeInteger(wanted)) return undefined;
   const gives = bundlesFor(holding, from, to);
   const takes = bundlesFor(holding, to, from);
-  let best: { give: Bundle; take: Bundle } | undefined;
+  let best: Exchange | undefined;
   let distance = wanted;
   for (const give of gives) {
     for (const take of takes) {

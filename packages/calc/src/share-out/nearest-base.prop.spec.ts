@@ -4,7 +4,7 @@ import type { Rational } from '../rational.ts';
 import { add, cmp, div, eq, isZero, mul, parse, rational, sign, sub, sum, zero } from '../rational.ts';
 import { fractionalDivision } from './fractional.ts';
 import { nearestBase } from './nearest-base.ts';
-import { canFill, isLeximin } from './verify-fluid.ts';
+import { filling, isLeximin } from './verify-fluid.ts';
 
 const small = fc.integer({ min: 0, max: 40 });
 const fluid = fc.integer({ min: 1, max: 6 }).chain((households) =>
@@ -55,7 +55,7 @@ describe('nearestBase', () => {
       fc.property(fluid, (given) => {
         const { supply, eats, aim, weight } = given;
         const amounts = nearestBase(given);
-        expect(canFill(amounts, supply, eats)).toBe(true);
+        expect(filling(amounts, supply, eats)).toBeDefined();
         const eatable = sum(supply.filter((_, d) => eats.some((row) => row[d])));
         expect(eq(sum(amounts), eatable)).toBe(true);
         const gradient = amounts.map((amount, h) => div(sub(amount, aim[h] ?? zero), weight[h] ?? zero));
@@ -71,11 +71,12 @@ describe('nearestBase', () => {
       fc.property(fluid, ({ supply, eats, aim, weight }) => {
         const amounts = nearestBase({ supply, eats, weight, aim: aim.map(() => zero) });
         const eatable = supply.map((amount, d) => (eats.some((row) => row[d]) ? amount : zero));
-        expect(isLeximin(amounts, weight, eatable, eats)).toBe(true);
+        const noLimits = amounts.map(() => undefined);
+        expect(isLeximin(amounts, weight, eatable, eats, noLimits)).toBe(true);
         const [first, second] = amounts;
         fc.pre(first !== undefined && second !== undefined && sign(first) > 0 && !eq(first, zero));
         const moved = [sub(first ?? zero, parse('1/7')), add(second ?? zero, parse('1/7')), ...amounts.slice(2)];
-        expect(isLeximin(moved, weight, eatable, eats)).toBe(false);
+        expect(isLeximin(moved, weight, eatable, eats, noLimits)).toBe(false);
       }),
     );
   });

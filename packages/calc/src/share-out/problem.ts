@@ -2,6 +2,7 @@ import { drawOrder } from '../allocation/draw.ts';
 import { byCodeUnits } from '../canonical.ts';
 import type { Rational } from '../rational.ts';
 import { add, mul, rational, zero } from '../rational.ts';
+import { mostStored } from './freezer-limit.ts';
 import type { ShareHousehold, ShareLot, ShareOutInput } from './share-out-input.ts';
 
 /** A share-out with numbers for names: households and lots in an order drawn by lot, so that nothing depends on how the input was written. */
@@ -21,6 +22,8 @@ export interface Problem {
   /** containers of each lot that nobody holds yet */
   free: readonly number[];
   varietyWindow: Rational;
+  /** the most that each household's freezer can store of what it may eat, with what it holds; undefined without a limit */
+  mostStored: readonly (Rational | undefined)[];
 }
 
 function drawn<T extends { id: string }>(seed: string, members: readonly T[]): T[] {
@@ -33,6 +36,7 @@ export function problemOf(input: ShareOutInput): Problem {
   const lots = drawn(`lots ${input.seed}`, input.lots);
   const dishes = [...new Set(lots.map(({ dish }) => dish))].sort(byCodeUnits);
   const held = households.map(({ holds }) => lots.map(({ id }) => holds.get(id) ?? 0));
+  const free = lots.map(({ containers }, l) => containers - held.reduce((count, row) => count + (row[l] ?? 0), 0));
   return {
     seed: input.seed,
     households,
@@ -42,8 +46,9 @@ export function problemOf(input: ShareOutInput): Problem {
     value: lots.map(({ portions, counts }) => mul(portions, counts)),
     eats: households.map(({ excludes }) => dishes.map((dish) => !excludes.has(dish))),
     held,
-    free: lots.map(({ containers }, l) => containers - held.reduce((count, row) => count + (row[l] ?? 0), 0)),
+    free,
     varietyWindow: input.varietyWindow,
+    mostStored: households.map((household, h) => mostStored(household, lots, held[h] ?? [], free)),
   };
 }
 

@@ -1,18 +1,15 @@
 import { snapCarried } from '../allocation/carry.ts';
 import { byCodeUnits, sortedRecord } from '../canonical.ts';
 import type { Rational } from '../rational.ts';
-import { add, format, isZero, one, rational, sub, zero } from '../rational.ts';
+import { add, format, isZero, rational, sub, zero } from '../rational.ts';
+import type { Division, StageName, StageProof } from './division.ts';
+import { divide, stageNames } from './division.ts';
 import { entitlementOf } from './entitlement.ts';
-import { allotSpare, fitFreezers } from './freezers.ts';
-import { Holding } from './holding.ts';
-import { levelDeviations } from './level.ts';
-import { nearestBase } from './nearest-base.ts';
+import type { Holding } from './holding.ts';
 import type { Problem } from './problem.ts';
-import { portionsOf, problemOf, supplyOf } from './problem.ts';
-import { roundContainers } from './rounding.ts';
+import { portionsOf, problemOf } from './problem.ts';
 import type { ShareOutInput } from './share-out-input.ts';
 import { readShareOut } from './share-out-input.ts';
-import { improveVariety } from './variety.ts';
 
 /** How good a division is, in the order in which it was sought: each part matters only where those before it are equal. */
 export interface ShareOutObjective {
@@ -28,9 +25,22 @@ export interface ShareOutObjective {
   score: number;
 }
 
+/**
+ * How far it is proved that nothing better exists: `optimal` when every stage is; `bounded` when a search ran out of time, with what is known in `stages`;
+ * `constructive` when no search was made and the bounds that need none do not show every stage.
+ */
+export type ShareOutProof = 'optimal' | 'bounded' | 'constructive';
+
+/** How one part of the objective is proved; `bound` is what no division can pass, where a stage is open and that is known. */
+export interface StageStanding {
+  stage: StageName;
+  proof: StageProof;
+  bound?: Rational;
+}
+
 /** Who gets which containers, and the exact portions that explain it; maps by household id. */
 export interface ShareOut {
-  proof: 'constructive';
+  proof: ShareOutProof;
   entitlement: Map<string, Rational>;
   target: Map<string, Rational>;
   received: Map<string, Rational>;
@@ -41,29 +51,13 @@ export interface ShareOut {
   containers: Map<string, Map<string, number>>;
   unallotted: Map<string, number>;
   objective: ShareOutObjective;
+  stages: StageStanding[];
   /** what the snap of long fractions left for the common account, nearly always nil */
   common: Rational;
 }
 
-/** The portions that each household should have in the end: nearest to the targets among all that the dishes and held containers allow. */
-function attainable(problem: Problem, target: readonly Rational[]): Rational[] {
-  const aim = target.map((value, h) => sub(value, portionsOf(problem, problem.held[h] ?? [])));
-  const supply = supplyOf(problem, problem.free);
-  return nearestBase({ supply, eats: problem.eats, aim, weight: aim.map(() => one) });
-}
-
-function hold(problem: Problem, target: readonly Rational[]): Holding {
-  const holding = new Holding(problem, target, roundContainers(problem, attainable(problem, target)));
-  fitFreezers(holding);
-  allotSpare(holding);
-  // With containers of one size the rounding is already nearest, and exchanging would leave floor and ceiling.
-  if (new Set(holding.size).size > 1) levelDeviations(holding);
-  improveVariety(holding);
-  allotSpare(holding);
-  return holding;
-}
-
-function objectiveOf(holding: Holding): ShareOutObjective {
+/** How good a division is. */
+export function objectiveOf(holding: Holding): ShareOutObjective {
   const { households, dishes } = holding.problem;
   const objective: ShareOutObjective = {
     unallotted: holding.spare.reduce((a, b) => a + b, 0),
@@ -102,34 +96,35 @@ const countsOf = (problem: Problem, row: readonly number[]): Map<string, number>
       .sort(([a], [b]) => byCodeUnits(a, b)),
   );
 
-/**
- * Divides the sealed containers of a round fairly among its households.
- * Method: (1) entitlement, each household's weighted leximin part of the portions given who may eat what, exact (entitlementOf); (2) target =
- * entitlement + what earlier rounds left owed; (3) the attainable amounts nearest to the targets (nearestBase); (4) whole containers within
- * less than the largest container of each (roundContainers); (5) exchanges that bring deviations nearer to nil (levelDeviations), then ones that
- * spare dislikes and spread dishes without costing fairness (improveVariety). Ties by lot from the seed. `excludes` is kept always, containers that
- * are held stay, `refuses` and `scores` are wishes. Freezer space is kept, see fitFreezers for what that costs.
- * Guarantee: every container that somebody may eat (and has room for) is allotted; whenever the targets can be met by a fluid, every household
- * receives within less than one largest container of its target; with containers of one size, no held ones and no dislikes, floor or ceiling of its
- * part in total and of every dish. As the difference is owed to the next round, what a household is owed stays below one largest container for as long
- * as targets can be met. `short` cannot be met by anybody and is not carried.
- * `weight`, `owed`, `portions`, `counts`: exact, portions; nothing is negative except `owed`. Gives exact portions in which received +
- * owedAfter = target, apart from fractions of more than 24 digits, which are kept in millionths of a millionth (snapCarried) and may
- * leave less than one such part to `common`.
- */
-export function shareContainers(input: ShareOutInput): ShareOut {
+/** A share-out on its way: what is due to whom, and the division so far. */
+export interface Draft {
+  problem: Problem;
+  entitlement: Rational[];
+  short: Rational[];
+  target: Rational[];
+  division: Division;
+}
+
+/** What is due to whom, and a division without a search. */
+export function draftOf(input: ShareOutInput): Draft {
   const problem = problemOf(input);
   const { entitlement, short } = entitlementOf(problem);
   const target = problem.households.map(({ owed }, h) => add(entitlement[h] ?? zero, owed));
-  const holding = hold(problem, target);
+  return { problem, entitlement, short, target, division: divide(problem, target) };
+}
+
+/** The result of a draft; `isSearched` when a search was made, however it ended. */
+export function shareOutOf({ problem, entitlement, short, target, division }: Draft, isSearched: boolean): ShareOut {
+  const { holding, proofs, bounds } = division;
   const received = holding.counts.map((row) => portionsOf(problem, row));
   const exactOwed = named(
     problem,
     target.map((value, h) => sub(value, received[h] ?? zero)),
   );
   const { carried, common } = snapCarried(exactOwed, problem.seed);
+  const isOptimal = stageNames.every((stage) => proofs[stage] !== 'open');
   return {
-    proof: 'constructive',
+    proof: isOptimal ? 'optimal' : isSearched ? 'bounded' : 'constructive',
     entitlement: named(problem, entitlement),
     target: named(problem, target),
     received: named(problem, received),
@@ -141,13 +136,33 @@ export function shareContainers(input: ShareOutInput): ShareOut {
     ),
     unallotted: countsOf(problem, holding.spare),
     objective: objectiveOf(holding),
+    stages: stageNames.map((stage) => {
+      const bound = proofs[stage] === 'open' ? bounds[stage] : undefined;
+      return { stage, proof: proofs[stage], ...(bound ? { bound } : {}) };
+    }),
     common,
   };
 }
 
+/**
+ * Divides the sealed containers of a round fairly among its households.
+ * Method: (1) entitlement, each household's weighted leximin part of the portions given who may eat what, exact (entitlementOf); (2) target =
+ * entitlement + what earlier rounds left owed; (3) whole containers near the targets, without a search (divide), and what that already
+ * proves; shareOutProved searches for the rest. Ties by lot from the seed. `excludes` is kept always, containers that
+ * are held stay, `refuses` and `scores` are wishes. Freezer space is kept, see fitFreezers for what that costs.
+ * Guarantee: every container that somebody may eat (and has room for) is allotted; whenever the targets can be met by a fluid, every household
+ * receives within less than one largest container of its target; with containers of one size, no held ones and no dislikes, floor or ceiling of its
+ * part in total and of every dish. As the difference is owed to the next round, what a household is owed stays below one largest container for as long
+ * as targets can be met. `short` cannot be met by anybody and is not carried.
+ * `weight`, `owed`, `portions`, `counts`: exact, portions; nothing is negative except `owed`. Gives exact portions in which received +
+ * owedAfter = target, apart from fractions of more than 24 digits, which are kept in millionths of a millionth (snapCarried) and may
+ * leave less than one such part to `common`.
+ */
+export const shareContainers = (input: ShareOutInput): ShareOut => shareOutOf(draftOf(input), false);
+
 /** The JSON form of a share-out: fractions as text, counts as numbers; `common` only when it is not nil. */
 export interface ShareOutOutput {
-  proof: 'constructive';
+  proof: ShareOutProof;
   entitlement: Record<string, string>;
   target: Record<string, string>;
   received: Record<string, string>;
@@ -162,6 +177,8 @@ export interface ShareOutOutput {
     outsideFairShare: number;
     score: number;
   };
+  /** missing in results kept from before the stages were told */
+  stages?: { stage: StageName; proof: StageProof; bound?: string }[];
   common?: string;
 }
 
@@ -181,6 +198,11 @@ export function writeShareOut(result: ShareOut): ShareOutOutput {
     containers: sortedRecord([...result.containers].map(([id, lots]) => [id, sortedRecord(lots)] as const)),
     unallotted: sortedRecord(result.unallotted),
     objective: { ...objective, squaredDeviation: format(objective.squaredDeviation) },
+    stages: result.stages.map(({ stage, proof, bound }) => ({
+      stage,
+      proof,
+      ...(bound ? { bound: format(bound) } : {}),
+    })),
     ...(isZero(result.common) ? {} : { common: format(result.common) }),
   };
 }

@@ -15,13 +15,15 @@ import {
   sign,
   sub,
   sum,
-  tryParse,
   zero,
 } from '../rational.ts';
 import type { ShareHousehold, ShareLot, ShareOutInput } from './share-out-input.ts';
 import { readShareOut } from './share-out-input.ts';
 import type { ShareOutOutput } from './share-out.ts';
-import { canFill, isLeximin } from './verify-fluid.ts';
+import { fullestFreezer } from './verify-freezer.ts';
+import { filling, isLeximin } from './verify-fluid.ts';
+import { claimedNumber } from './verify-number.ts';
+import { stagesNotShown } from './verify-shown.ts';
 
 /** One thing that a share-out gets wrong: what, and whose or of which lot. */
 export interface Violation {
@@ -40,12 +42,14 @@ export interface Violation {
     | 'received-wrong'
     | 'owed-wrong'
     | 'too-far-from-target'
-    | 'objective-wrong';
+    | 'objective-wrong'
+    | 'not-shown';
   household?: string;
   lot?: string;
+  stage?: string;
 }
 
-type Report = (code: Violation['code'], where?: { household?: string; lot?: string }) => void;
+type Report = (code: Violation['code'], where?: { household?: string; lot?: string; stage?: string }) => void;
 
 const worthOf = ({ portions, counts }: ShareLot): Rational => mul(portions, counts);
 const times = (count: number, value: Rational): Rational => mul(rational(BigInt(count)), value);
@@ -66,12 +70,7 @@ class Claimed {
   }
 
   number(part: 'entitlement' | 'target' | 'received' | 'owedAfter' | 'short', household: string): Rational | undefined {
-    const text = own(this.output[part], household);
-    // These may be longer than what is read as input.
-    const [n = '', d = '1'] = (text ?? '').split('/');
-    return text !== undefined && /^-?\d+$/.test(n) && /^[1-9]\d*$/.test(d)
-      ? rational(BigInt(n), BigInt(d))
-      : tryParse(text ?? '');
+    return claimedNumber(own(this.output[part], household));
   }
 }
 
@@ -132,6 +131,8 @@ interface Supply {
   all: Rational[];
   free: Rational[];
   eats: boolean[][];
+  /** the most that each household's freezer can store, undefined without a limit */
+  limits: (Rational | undefined)[];
 }
 
 function supplyOf({ households, lots }: ShareOutInput): Supply {
@@ -145,19 +146,25 @@ function supplyOf({ households, lots }: ShareOutInput): Supply {
     all: dishes.map((dish) => amount(dish, ({ containers }) => containers)),
     free: dishes.map((dish) => amount(dish, (lot) => lot.containers - heldOf(lot))),
     eats: households.map(({ excludes }) => dishes.map((dish) => !excludes.has(dish))),
+    limits: households.map((household) =>
+      fullestFreezer(
+        household,
+        lots.map((lot) => ({ lot, worth: worthOf(lot), free: lot.containers - heldOf(lot) })),
+      ),
+    ),
   };
 }
 
 function checkPortions(
   { households, lots }: ShareOutInput,
   claimed: Claimed,
-  { all, eats }: Supply,
+  { all, eats, limits }: Supply,
   report: Report,
 ): void {
   const entitlement = households.map(({ id }) => claimed.number('entitlement', id) ?? rational(-1n));
   const weights = households.map(({ weight }) => weight);
   const eatable = all.map((amount, d) => (eats.some((row) => row[d]) ? amount : zero));
-  if (!isLeximin(entitlement, weights, eatable, eats)) report('entitlement-wrong');
+  if (!isLeximin(entitlement, weights, eatable, eats, limits)) report('entitlement-wrong');
   const allWeights = sum(weights);
   households.forEach((household, h) => {
     const { id } = household;
@@ -198,7 +205,7 @@ function checkBound(input: ShareOutInput, claimed: Claimed, { free, eats }: Supp
     return sub(claimed.number('target', household.id) ?? zero, held);
   });
   const eatable = free.map((amount, d) => (eats.some((row) => row[d]) ? amount : zero));
-  if (!eq(sum(open), sum(eatable)) || !canFill(open, eatable, eats)) return;
+  if (!eq(sum(open), sum(eatable)) || !filling(open, eatable, eats)) return;
   const largest = input.lots
     .filter(({ containers }) => containers > 0)
     .map(worthOf)
@@ -240,7 +247,8 @@ function checkObjective(input: ShareOutInput, claimed: Claimed, { dishes, eats }
  * reading of the input and the arithmetic of fractions.
  * Checks: every container is somewhere once, nobody gets what it excludes, held containers stay, freezers hold, nothing is left that somebody may
  * take; the entitlements are the weighted leximin division (isLeximin); target, received, owedAfter, short and objective are what they are
- * defined to be; the bound of less than one largest container holds where the targets can be met. `input`, `output`: as JSON. Gives every
+ * defined to be; the bound of less than one largest container holds where the targets can be met; what is said to be `shown` to be best is so, by a
+ * mark that needs no search (stagesNotShown). What was `searched` rests on the search: nothing short of another search can check it. `input`, `output`: as JSON. Gives every
  * violation, an empty list when there is none. Throws `invalid-input` when the input cannot be read.
  */
 export function verifyShareOut(input: unknown, output: ShareOutOutput): Violation[] {
@@ -261,5 +269,6 @@ export function verifyShareOut(input: unknown, output: ShareOutOutput): Violatio
   checkPortions(problem, claimed, supply, report);
   checkBound(problem, claimed, supply, report);
   checkObjective(problem, claimed, supply, report);
+  for (const stage of stagesNotShown(problem, claimed.output)) report('not-shown', { stage });
   return violations;
 }

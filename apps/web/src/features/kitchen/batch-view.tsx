@@ -12,7 +12,11 @@ import { CheckIcon } from '../../ui/icons.tsx';
 import { Columns, Row, Stack } from '../../ui/page.tsx';
 import { StateMark } from '../../ui/state-mark.tsx';
 import { CoolingCaution } from './cautions.tsx';
+import { CoolingCard } from './cooling-card.tsx';
+import { judgedNow } from './cooling-now.ts';
 import { BatchStanding } from './day-view.tsx';
+import { TooWarm } from './too-warm.tsx';
+import { useNow } from './use-now.ts';
 import { nextBatch, type Batch, type Kitchen } from './yield-draft.ts';
 import { YieldCard } from './yield-card.tsx';
 
@@ -33,6 +37,9 @@ export function BatchView({ round, kitchen, batch }: BatchViewProps) {
   const [progress, setProgress] = useKeptState<Progress>(`batch.${batch.id}`, begin);
   const stepsDone = Math.min(progress.stepsDone, batch.steps.length);
   const atYield = stepsDone >= batch.steps.length;
+  const now = useNow();
+  const judged = batch.cooling && judgedNow(batch.cooling, now);
+  const isTooWarm = judged?.verdict === 'failed' && batch.state !== 'thrown-away';
   const goTo = (step: number) => {
     setProgress((old) => ({ ...old, stepsDone: step }));
     scrollTo({ top: 0 });
@@ -45,8 +52,9 @@ export function BatchView({ round, kitchen, batch }: BatchViewProps) {
       </Row>
       <Columns>
         <Stack gap="wide">
-          {!atYield && <StepCard batch={batch} stepsDone={stepsDone} />}
-          {atYield && <YieldCard round={round} batch={batch} />}
+          {isTooWarm && <TooWarm batch={batch} judged={judged} />}
+          {!isTooWarm && !atYield && <StepCard batch={batch} stepsDone={stepsDone} />}
+          {!isTooWarm && atYield && <YieldCard round={round} batch={batch} />}
           <Amounts
             batch={batch}
             gathered={progress.gathered}
@@ -55,11 +63,12 @@ export function BatchView({ round, kitchen, batch }: BatchViewProps) {
         </Stack>
         <Stack gap="wide">
           <AllSteps batch={batch} stepsDone={stepsDone} onGo={goTo} />
+          {(round.stage === 'cooking' || round.stage === 'sharing') && <CoolingCard batch={batch} />}
           <CoolingCaution />
           {atYield && <NextBatch round={round} kitchen={kitchen} batch={batch} />}
         </Stack>
       </Columns>
-      {!atYield && <StepDock stepsDone={stepsDone} count={batch.steps.length} onGo={goTo} />}
+      {!isTooWarm && !atYield && <StepDock stepsDone={stepsDone} count={batch.steps.length} onGo={goTo} />}
     </>
   );
 }

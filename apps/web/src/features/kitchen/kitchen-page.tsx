@@ -1,6 +1,5 @@
 import { useQuery } from '@tanstack/react-query';
 import { getRouteApi } from '@tanstack/react-router';
-import { useEffect, useState } from 'react';
 import { useFormats } from '../../lib/formats.ts';
 import { useT } from '../../lib/locale.tsx';
 import type { Round } from '../../lib/round-stage.ts';
@@ -12,6 +11,7 @@ import { BatchView } from './batch-view.tsx';
 import { DayView } from './day-view.tsx';
 import './kitchen.css';
 import { kitchenQuery } from './kitchen-query.ts';
+import { useNow } from './use-now.ts';
 import { useScreenOn } from './use-screen-on.ts';
 import type { Kitchen } from './yield-draft.ts';
 
@@ -54,18 +54,12 @@ function Kitchen({ round, kitchen, batchId }: { round: Round; kitchen: Kitchen; 
   );
 }
 
-const HALF_A_MINUTE = 30_000;
-
 /** The time in the cooperative's zone, always in sight. */
 function Clock() {
   const t = useT();
   const formats = useFormats();
   const isOn = useScreenOn();
-  const [now, setNow] = useState(() => new Date().toISOString());
-  useEffect(() => {
-    const timer = setInterval(() => setNow(new Date().toISOString()), HALF_A_MINUTE);
-    return () => clearInterval(timer);
-  }, []);
+  const now = useNow();
   return (
     <span className="row">
       {isOn && <span className="small">{t('kitchen.screenOn')}</span>}

@@ -36,7 +36,8 @@ interface YieldDraft {
   note: string;
 }
 
-function useEnter(batch: Batch, forget: () => void) {
+/** Entering what came out of a batch, or that nothing did; `forget` drops the draft once it is kept. */
+export function useEnter(batch: Batch, forget: () => void) {
   const t = useT();
   const { cooperativeId } = useSession();
   return useWrite<Sent, Batch>({

@@ -1,0 +1,4 @@
+export { lpText } from './lp-text.ts';
+export { SolverPool } from './solver-pool.ts';
+export type { SolverPoolOptions } from './solver-pool.ts';
+export { withinTime } from './within-time.ts';

@@ -1,0 +1,349 @@
+// A model solved stage by stage. Each stage keeps the optimum of those before it as a row; its own optimum is first looked for near the solution of
+// the linear program, whose bound often proves it without any branching.
+
+/** @typedef {import('./task.ts').Task} Task */
+/** @typedef {import('./task.ts').TaskResult} TaskResult */
+/** @typedef {import('./task.ts').TaskStageResult} StageResult */
+
+/** A proof is reached when bound and value are less than one apart: every value is whole. */
+const OPTIONS = { output_flag: false, mip_rel_gap: 0, mip_abs_gap: 0.99, random_seed: 0 };
+
+/** For a second attempt, when a solution was not whole enough to be exact. */
+const STRICT = {
+  mip_feasibility_tolerance: 1e-9,
+  primal_feasibility_tolerance: 1e-9,
+  dual_feasibility_tolerance: 1e-9,
+};
+
+const NEWS_EVERY_MS = 100;
+/** How often the search near a solution is tried, and how far around it the wider ones look. */
+const NEAR_TURNS = 3;
+const NEAR_ROOM = 1;
+/** The search near a solution is given up early: it has found most of what it finds at its root. */
+const NEAR_NODES = 50;
+const ALL_NODES = 2_147_483_647;
+/** What is as near to a whole number as this is taken for it when looking around. */
+const NEARLY = 1e-6;
+
+export class StagedSolve {
+  /**
+   * @param {import('highs').Highs} highs
+   * @param {Task} task
+   */
+  constructor(highs, task) {
+    this.highs = highs;
+    this.task = task;
+    this.status = highs.constants.modelStatus;
+    this.count = task.columns.least.length;
+    this.until = performance.now() + task.milliseconds;
+    /** @type {Float64Array | null} the best values of the stage so far, rounded and exact */
+    this.best = null;
+    /** @type {StageResult[]} */
+    this.done = [];
+    /** @type {{ indices: Int32Array, values: Float64Array, most: number }[]} what earlier stages keep */
+    this.kept = [];
+    this.toldAt = -Infinity;
+    this.all = /** @type {const} */ ({ kind: 'range', from: 0, to: this.count - 1 });
+    this.wholes = Int32Array.from(task.columns.whole);
+    this.isWide = isWide(task);
+  }
+
+  /** @returns {TaskResult} */
+  run() {
+    this.takeStart();
+    for (const strict of [false, true]) {
+      const result = this.highs.withModel((model) => this.solveAll(model, strict));
+      if (result.status !== 'inexact') return result;
+    }
+    return { status: 'inexact' };
+  }
+
+  /**
+   * @param {import('highs').Model} model
+   * @param {boolean} strict
+   * @returns {TaskResult}
+   */
+  solveAll(model, strict) {
+    this.load(model);
+    model.options.set({ ...OPTIONS, ...(strict ? STRICT : {}) });
+    for (const { indices, values, most } of this.kept) model.addRow(-this.highs.infinity, most, { indices, values });
+    // Without an aim any solution will do.
+    const stages =
+      this.task.stages.length > 0 ? this.task.stages : [{ indices: new Int32Array(), values: new Float64Array() }];
+    for (const stage of stages.slice(this.done.length)) {
+      const ended = this.solveStage(model, stage);
+      if (ended === 'infeasible' || ended === 'inexact') return { status: ended };
+      if (!this.best) return { status: 'nothing-found' };
+      const value = sumOf(stage, this.best);
+      const bound = Math.min(value, ended.bound);
+      this.done.push({ value, bound, proved: bound === value });
+      this.tell(null, null, this.best);
+      if (bound !== value) break;
+      if (stage.indices.length > 0) {
+        model.addRow(-this.highs.infinity, value, stage);
+        this.kept.push({ ...stage, most: value });
+      }
+    }
+    if (!this.best) return { status: 'nothing-found' };
+    return { status: 'solved', values: this.best, stages: this.done.slice(0, this.task.stages.length) };
+  }
+
+  /**
+   * @param {import('highs').Model} model
+   * @param {{ indices: Int32Array, values: Float64Array }} stage
+   * @returns {'infeasible' | 'inexact' | { bound: number }}
+   */
+  solveStage(model, stage) {
+    if (this.best && stage.indices.length === 0) return { bound: 0 };
+    const costs = new Float64Array(this.count);
+    stage.indices.forEach((column, i) => (costs[column] = stage.values[i] ?? 0));
+    model.changeColsCost(this.all, costs);
+
+    const relaxed = this.relax(model, stage);
+    if (relaxed === 'infeasible') return 'infeasible';
+    if (this.isReached(stage, relaxed.bound)) return relaxed;
+    for (let turn = 0; turn < NEAR_TURNS && relaxed.values && this.left() > 0; turn++) {
+      const before = this.best && sumOf(stage, this.best);
+      this.searchNear(model, stage, relaxed.values, turn);
+      if (this.isReached(stage, relaxed.bound)) return relaxed;
+      // What a wider search does not better either is left to the search over everything.
+      if (turn > 0 && this.best && sumOf(stage, this.best) === before) break;
+    }
+    if (this.left() <= 0) return relaxed;
+    return this.search(model, stage, relaxed.bound);
+  }
+
+  /**
+   * The linear program: a bound, and sometimes the solution at once.
+   * @param {import('highs').Model} model
+   * @param {{ indices: Int32Array, values: Float64Array }} stage
+   * @returns {'infeasible' | { bound: number, values: Float64Array | null }}
+   */
+  relax(model, stage) {
+    model.clearIntegrality();
+    const status = this.runModel(model, this.left(), undefined);
+    if (status === this.status.infeasible) return 'infeasible';
+    if (status !== this.status.optimal) return { bound: leastOf(stage, this.task), values: null };
+    const objective = model.getObjectiveValue();
+    const values = model.getSolution().colValue;
+    this.take(stage, values);
+    return { bound: wholeBound(objective), values };
+  }
+
+  /**
+   * Looks between the best so far and the solution of the linear program: where both agree nothing is changed, elsewhere values may go from one to the other
+   * and, from the second turn on, a little further. (Relaxation induced neighbourhood search; Danna, Rothberg and Le Pape, Math. Programming 102,
+   * 2005.) Without a solution so far it looks next to the linear program's, where ranges are wide enough for that to be a smaller search.
+   * @param {import('highs').Model} model
+   * @param {{ indices: Int32Array, values: Float64Array }} stage
+   * @param {Float64Array} around
+   * @param {number} turn
+   */
+  searchNear(model, stage, around, turn) {
+    if (!this.best && !this.isWide) return;
+    const { least, most } = this.task.columns;
+    const [low, high] = [Float64Array.from(least), Float64Array.from(most)];
+    const room = this.best ? Math.min(turn, NEAR_ROOM) : NEAR_ROOM;
+    for (let i = 0; i < this.count; i++) {
+      const there = around[i] ?? 0;
+      const here = this.best ? (this.best[i] ?? 0) : Math.round(there);
+      if (this.best && (!this.wholes[i] || Math.abs(there - here) < NEARLY)) {
+        if (this.wholes[i]) low[i] = high[i] = here;
+        continue;
+      }
+      low[i] = Math.max(low[i] ?? 0, Math.min(Math.floor(there + NEARLY), here) - room);
+      high[i] = Math.min(high[i] ?? 0, Math.max(Math.ceil(there - NEARLY), here) + room);
+    }
+    model.changeColsBounds(this.all, low, high);
+    this.makeWhole(model);
+    model.options.set('mip_max_nodes', NEAR_NODES);
+    if (this.best) model.setSolution({ colValue: this.best });
+    this.runModel(model, this.left() / 4, stage);
+    if (model.info.get('primal_solution_status') === this.highs.constants.solutionStatus.feasible)
+      this.take(stage, model.getSolution().colValue);
+    model.options.set('mip_max_nodes', ALL_NODES);
+    model.changeColsBounds(this.all, least, most);
+  }
+
+  /**
+   * Branch and bound over everything.
+   * @param {import('highs').Model} model
+   * @param {{ indices: Int32Array, values: Float64Array }} stage
+   * @param {number} known a bound that is known already
+   * @returns {'infeasible' | 'inexact' | { bound: number }}
+   */
+  search(model, stage, known) {
+    this.makeWhole(model);
+    if (this.best) model.setSolution({ colValue: this.best });
+    const status = this.runModel(model, this.left(), stage);
+    if (status === this.status.infeasible) return this.best ? 'inexact' : 'infeasible';
+    const limited = [this.status.timeLimit, this.status.interrupted, this.status.solutionLimit].some(
+      (s) => s === status,
+    );
+    if (status !== this.status.optimal && !limited) throw new Error(`HiGHS ended with model status ${status}.`);
+    const dual = model.info.get('mip_dual_bound');
+    const bound = Math.max(known, Number.isFinite(dual) ? wholeBound(Number(dual)) : -Infinity);
+    if (model.info.get('primal_solution_status') === this.highs.constants.solutionStatus.feasible) {
+      const isExact = this.take(stage, model.getSolution().colValue);
+      // The optimum of the solver is whole; when its values are not, the proof does not count.
+      if (!isExact && status === this.status.optimal && !this.isReached(stage, bound)) return 'inexact';
+    }
+    return { bound };
+  }
+
+  /**
+   * @param {import('highs').Model} model
+   * @param {number} milliseconds
+   * @param {{ indices: Int32Array, values: Float64Array } | undefined} stage what improving solutions are measured with
+   */
+  runModel(model, milliseconds, stage) {
+    model.zeroAllClocks();
+    model.options.set('time_limit', Math.max(0.001, milliseconds / 1000));
+    const types = this.highs.constants.callbackType;
+    const { memoryBytes } = this.task;
+    const result = stage
+      ? model.run({
+          [types.mipInterrupt]: (event) => {
+            if (this.highs.memoryBytes > memoryBytes) event.interrupt();
+            this.tell(event.data.mip_primal_bound ?? null, event.data.mip_dual_bound ?? null, null);
+          },
+        })
+      : model.run();
+    return result.modelStatus;
+  }
+
+  /** @param {import('highs').Model} model */
+  load(model) {
+    const { columns, rows } = this.task;
+    model.passModel({
+      numCols: this.count,
+      numRows: rows.least.length,
+      colCost: new Float64Array(this.count),
+      colLower: columns.least,
+      colUpper: columns.most,
+      rowLower: rows.least,
+      rowUpper: rows.most,
+      matrix: {
+        format: 'csr',
+        numRows: rows.least.length,
+        numCols: this.count,
+        starts: rows.starts,
+        indices: rows.indices,
+        values: rows.values,
+      },
+      integrality: this.wholes,
+    });
+  }
+
+  /** @param {import('highs').Model} model */
+  makeWhole(model) {
+    model.changeColsIntegrality(this.all, this.wholes);
+  }
+
+  takeStart() {
+    const { start } = this.task;
+    if (start && this.isSolution(start)) this.best = start;
+  }
+
+  /**
+   * Keeps values when they are exact and better.
+   * @param {{ indices: Int32Array, values: Float64Array }} stage
+   * @param {Float64Array} given
+   * @returns {boolean} whether they are exact
+   */
+  take(stage, given) {
+    const values = given.map((value) => Math.round(value) + 0);
+    if (!given.every((value, i) => Math.abs(value - (values[i] ?? 0)) < 1e-4) || !this.isSolution(values)) return false;
+    if (!this.best || sumOf(stage, values) < sumOf(stage, this.best)) this.best = values;
+    return true;
+  }
+
+  /** @param {Float64Array} values whole */
+  isSolution(values) {
+    const { columns, rows } = this.task;
+    for (let i = 0; i < this.count; i++) {
+      const value = values[i] ?? NaN;
+      if (!Number.isSafeInteger(value) || value < (columns.least[i] ?? 0) || value > (columns.most[i] ?? 0))
+        return false;
+    }
+    for (let r = 0; r < rows.least.length; r++) {
+      let sum = 0;
+      for (let k = rows.starts[r] ?? 0; k < (rows.starts[r + 1] ?? 0); k++)
+        sum += (rows.values[k] ?? 0) * (values[rows.indices[k] ?? 0] ?? 0);
+      if (!Number.isSafeInteger(sum) || sum < (rows.least[r] ?? 0) || sum > (rows.most[r] ?? 0)) return false;
+    }
+    return this.kept.every((row) => sumOf(row, values) <= row.most);
+  }
+
+  /**
+   * @param {{ indices: Int32Array, values: Float64Array }} stage
+   * @param {number} bound
+   */
+  isReached(stage, bound) {
+    return this.best !== null && sumOf(stage, this.best) <= bound;
+  }
+
+  left() {
+    return this.until - performance.now();
+  }
+
+  /**
+   * @param {number | null} value
+   * @param {number | null} bound
+   * @param {Float64Array | null} values
+   */
+  tell(value, bound, values) {
+    const now = performance.now();
+    if (!values && now - this.toldAt < NEWS_EVERY_MS) return;
+    this.toldAt = now;
+    const finite = (/** @type {number | null} */ n) =>
+      n !== null && Number.isFinite(n) && Math.abs(n) < 1e15 ? n : null;
+    /** @type {import('./task.ts').TaskNews} */
+    const news = {
+      stage: Math.min(this.done.length, Math.max(0, this.task.stages.length - 1)),
+      value: finite(value) === null ? null : Math.round(Number(value)),
+      bound: finite(bound) === null ? null : wholeBound(Number(bound)),
+      values,
+      done: this.done,
+    };
+    this.task.port.postMessage(news);
+  }
+}
+
+/**
+ * The sum of a stage or row, exact: whole numbers whose sum is checked to be one too.
+ * @param {{ indices: Int32Array, values: Float64Array }} terms
+ * @param {Float64Array} values
+ */
+function sumOf(terms, values) {
+  let sum = 0;
+  terms.indices.forEach((column, i) => (sum += (terms.values[i] ?? 0) * (values[column] ?? 0)));
+  if (!Number.isSafeInteger(sum)) throw new Error('A sum is too large to be exact.');
+  return sum;
+}
+
+/** The least whole number that is not below a bound in floating point, with room for its error. @param {number} bound */
+function wholeBound(bound) {
+  return Math.ceil(bound - 1e-5 - Math.abs(bound) * 1e-9) + 0;
+}
+
+/**
+ * What a stage cannot be below, by the bounds of its variables alone.
+ * @param {{ indices: Int32Array, values: Float64Array }} stage
+ * @param {Task} task
+ */
+function leastOf(stage, { columns }) {
+  let sum = 0;
+  stage.indices.forEach((column, i) => {
+    const value = stage.values[i] ?? 0;
+    sum += value * ((value > 0 ? columns.least : columns.most)[column] ?? 0);
+  });
+  return sum;
+}
+
+/** Whether most columns have a range worth narrowing. @param {Task} task */
+function isWide({ columns }) {
+  let wide = 0;
+  columns.least.forEach((least, i) => (wide += (columns.most[i] ?? 0) - least > 2 * NEAR_ROOM + 1 ? 1 : 0));
+  return wide * 2 > columns.least.length;
+}
