@@ -60,6 +60,8 @@ export interface InputFault {
   pointer: string;
   detail: string;
   code?: string;
+  /** the values that words for the code need: { least }, { most } */
+  params?: Record<string, string | number>;
 }
 
 export interface DomainErrorDetails {

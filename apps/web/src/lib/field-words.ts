@@ -2,6 +2,7 @@ import { findMessage } from './messages/catalogue.ts';
 import { useLocale } from './locale.tsx';
 import type { FieldProblem } from './api/problem.ts';
 import type { MessageKey } from './messages/areas.ts';
+import type { MessageValues } from './messages/format-message.ts';
 
 type NativeField = HTMLInputElement | HTMLSelectElement | HTMLTextAreaElement;
 
@@ -35,7 +36,7 @@ export function useFieldWords() {
     refused(error: FieldProblem): string {
       const keys = [`problems.field.${error.code ?? ''}`, `problems.${error.code ?? ''}`];
       const known = keys.find((key) => findMessage(language, key) !== undefined);
-      if (known) return t(known as MessageKey);
+      if (known) return t(known as MessageKey, error.params as MessageValues);
       // The server's own sentence is English.
       return language === 'en' && error.detail ? error.detail : t('common.field.wrong');
     },

@@ -1,5 +1,6 @@
 import { Injectable, type ArgumentMetadata, type PipeTransform } from '@nestjs/common';
 import { DomainError, type InputFault } from '@frostmoot/calc';
+import { fieldFault } from './field-fault.ts';
 
 type Schema = NonNullable<ArgumentMetadata['schema']>;
 type Issue = NonNullable<Awaited<ReturnType<Schema['~standard']['validate']>>['issues']>[number];
@@ -10,10 +11,19 @@ export function pointerTo(path: readonly PropertyKey[]): string {
   return ['#', ...segments.map(encodeURIComponent)].join('/');
 }
 
-function fault(issue: Issue, from: readonly PropertyKey[]): InputFault {
+function fault(issue: Issue, value: unknown, from: readonly PropertyKey[]): InputFault {
   const path = (issue.path ?? []).map((segment) => (typeof segment === 'object' ? segment.key : segment));
-  return { pointer: pointerTo([...from, ...path]), detail: issue.message };
+  const isMissing = path.length > 0 && at(value, path) === undefined;
+  return { pointer: pointerTo([...from, ...path]), detail: issue.message, ...fieldFault(issue, isMissing) };
 }
+
+/** What the input has at a path; undefined where it has nothing. */
+const at = (value: unknown, path: readonly PropertyKey[]): unknown =>
+  path.reduce<unknown>(
+    (part, key) =>
+      typeof part === 'object' && part !== null ? (part as Record<PropertyKey, unknown>)[key] : undefined,
+    value,
+  );
 
 const MOST_FAULTS = 50;
 
@@ -39,7 +49,7 @@ export class InputPipe implements PipeTransform {
     // A path that names no possible thing names nothing.
     if (metadata.type === 'param') throw new DomainError('not-found', 'There is nothing here');
     throw new DomainError('invalid-input', 'Some of the input cannot be used', {
-      errors: issues.slice(0, MOST_FAULTS).map((issue) => fault(issue, from)),
+      errors: issues.slice(0, MOST_FAULTS).map((issue) => fault(issue, value, from)),
     });
   }
 }
