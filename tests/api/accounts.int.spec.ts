@@ -146,7 +146,7 @@ describe('accounts', () => {
     expect(await reverse('Alder', randomUUID())).toMatchObject({ status: 404 });
   });
 
-  it('refuse a payment of nil, to oneself, of a stranger, by a third household; and write nothing', async () => {
+  it('refuse a payment of nil, to oneself, of a day to come, of a stranger, by a third household; and write nothing', async () => {
     expect(await pay('Birch', 'Birch', 'Alder', '0')).toMatchObject({
       status: 400,
       body: { errors: [{ pointer: '#/amountMinor' }] },
@@ -158,6 +158,10 @@ describe('accounts', () => {
     expect(await pay('Birch', 'Birch', 'Alder', '-5')).toMatchObject({
       status: 400,
       body: { errors: [{ pointer: '#/amountMinor' }] },
+    });
+    expect(await pay('Birch', 'Birch', 'Alder', '5', {}, { on: '9999-12-31' })).toMatchObject({
+      status: 400,
+      body: { errors: [{ pointer: '#/on', code: 'in-the-future' }] },
     });
     expect(await pay('Cedar', 'Birch', 'Alder', '5')).toMatchObject({ status: 403 });
     const stranger = await buildCooperative(api);

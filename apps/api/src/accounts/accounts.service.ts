@@ -7,6 +7,7 @@ import type { Actor } from '../platform/auth/actor.ts';
 import { requireHousehold } from '../platform/auth/actor.ts';
 import { Clock } from '../platform/clock/clock.ts';
 import { dayOf } from '../platform/clock/day-of.ts';
+import { requirePast } from '../platform/clock/require-past.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
 import { tell } from '../platform/events/tell.ts';
@@ -47,6 +48,7 @@ export class AccountsService {
   pay(actor: Actor, payment: z.infer<typeof recordPayment>): Promise<EntryResult> {
     requireOneOf(actor, [payment.fromHouseholdId, payment.toHouseholdId]);
     return this.unitOfWork.write(actor, async (tx) => {
+      requirePast(payment.on, (await dayOf(tx, actor, this.clock)).today, '#/on');
       const from = await this.participant(tx, actor, payment.fromHouseholdId);
       const to = await this.participant(tx, actor, payment.toHouseholdId);
       const facts = { from: from.name, to: to.name, ...(payment.note === '' ? {} : { note: payment.note }) };

@@ -7,6 +7,7 @@ import type { z } from 'zod';
 import { LedgerRepository } from '../accounts/ledger.repository.ts';
 import type { Actor } from '../platform/auth/actor.ts';
 import { newId } from '../platform/db/ids.ts';
+import { requirePast } from '../platform/clock/require-past.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
 import { CooperativeSettings } from '../recipes/cooperative-settings.ts';
@@ -16,7 +17,7 @@ import { correctionEntries } from './receipt-books.ts';
 import { ReceiptReader } from './receipt-reader.ts';
 import type { CorrectableLine, LineKind } from './receipts.repository.ts';
 import { ReceiptsRepository, textsOf } from './receipts.repository.ts';
-import { requirePast, tellBought, texts } from './receipts.service.ts';
+import { tellBought, texts } from './receipts.service.ts';
 
 type Typed = z.infer<typeof correctReceiptLine>;
 

@@ -8,6 +8,7 @@ import { LedgerRepository } from '../accounts/ledger.repository.ts';
 import type { Actor } from '../platform/auth/actor.ts';
 import { requireHousehold } from '../platform/auth/actor.ts';
 import { newId } from '../platform/db/ids.ts';
+import { requirePast } from '../platform/clock/require-past.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
 import { tell } from '../platform/events/tell.ts';
@@ -169,10 +170,6 @@ const dishesMadeOf = ({ dishes, needs }: RoundPlan): DishMadeOf[] =>
     unfitFor: version.unfitFor,
     ingredients: new Set(needs.byDish.get(id)?.keys() ?? []),
   }));
-
-export function requirePast(date: string, today: string, pointer: string): void {
-  if (date > today) throw invalidInput([{ pointer, detail: `Must not be after today (${today}).` }]);
-}
 
 export async function tellBought(tx: Tx, actor: Actor, roundId: string): Promise<void> {
   for (const topic of ['buying', 'rounds', 'accounts'] as const) await tell(tx, actor, topic, roundId);
