@@ -6,6 +6,7 @@ import type { z } from 'zod';
 import { withClient } from '../../tools/database.mjs';
 import { buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
 import { buildSharingRound } from '../builders/sharing-round.ts';
+import { buildCommandLine, frostmoot } from '../calc/frostmoot.ts';
 import { startApi, type Api } from './harness.ts';
 
 type View = z.infer<typeof contract>;
@@ -15,6 +16,7 @@ const of = (n: number) => rational.rational(BigInt(n));
 let api: Api;
 let cooperative: BuiltCooperative;
 beforeAll(async () => {
+  buildCommandLine();
   api = await startApi({ now: new Date('2026-11-23T10:00:00Z') });
 });
 afterAll(() => api.stop());
@@ -187,6 +189,14 @@ describe('a share-out', () => {
     const { input, result } = await cooperative.coordinator.ok<{ input: unknown; result: ShareOutOutput }>('GET', path);
     expect(result.proof).toBe('optimal');
     expect(verifyShareOut(input, result)).toEqual([]);
+    // The file as it is fetched, given to the command line as it is.
+    const file = await cooperative.coordinator.call('GET', path);
+    expect(frostmoot(['verify-share-out'], file.text)).toMatchObject({ status: 0, stderr: '' });
+    const moved = JSON.parse(file.text) as { result: ShareOutOutput; assigned: Record<string, string[]> };
+    const [giver, taker] = Object.keys(moved.assigned);
+    const [container] = moved.assigned[giver ?? '']?.splice(0, 1) ?? [];
+    moved.assigned[taker ?? '']?.push(container ?? '');
+    expect(frostmoot(['verify-share-out'], JSON.stringify(moved))).toMatchObject({ status: 1, stderr: '' });
     const hidden = await cooperative.household('Birch').client.call('GET', path);
     expect(hidden.status).toBe(403);
   });

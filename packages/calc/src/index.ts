@@ -145,6 +145,8 @@ export { readShareOut } from './share-out/share-out-input.ts';
 export type { ShareHousehold, ShareLot, ShareOutInput } from './share-out/share-out-input.ts';
 export { explainShareOut } from './share-out/explain.ts';
 export type { ShareOutExplanation } from './share-out/explain.ts';
+export { verifyShareOutProof } from './share-out/share-out-proof.ts';
+export type { ProofCheck, ProofViolation } from './share-out/share-out-proof.ts';
 export { verifyShareOut } from './share-out/verify.ts';
 export type { Violation } from './share-out/verify.ts';
 export { clearBalances, fewestPayments } from './clearing/clear-balances.ts';
