@@ -104,6 +104,7 @@ const bodies: Record<string, (ids: Ids) => object | undefined> = {
     amountMinor: '1',
     on: DATES.buyOn,
   }),
+  settleLeaving: () => ({ portionsMicro: '0', moneyMinor: null }),
   reverseEntry: () => ({ reason: 'Ours now' }),
 };
 /** Writes that name nothing: in one's own cooperative they simply succeed. */

@@ -27,7 +27,11 @@ export {
 } from './ledger/money-entries.ts';
 export type { Charge } from './ledger/money-entries.ts';
 export { fromMicroPortions, microPerPortion, snapToMicroPortions, toMicroPortions } from './ledger/micro-portions.ts';
-export { boughtOut, claimed, lost, portionsOpening, released, sharedOut, swapDone } from './ledger/portion-entries.ts';
+export { boughtOut } from './ledger/bought-out.ts';
+export type { BoughtOut, Leaving } from './ledger/bought-out.ts';
+export { claimed, lost, portionsOpening, released, sharedOut, swapDone } from './ledger/portion-entries.ts';
+export { portionPeriods } from './ledger/portion-periods.ts';
+export type { PortionMove, PortionPeriod, PortionPeriods } from './ledger/portion-periods.ts';
 export type { SharedOut, SwapPart } from './ledger/portion-entries.ts';
 export { payersOfReversible } from './ledger/payment-reversal.ts';
 export { lostFromCommon } from './ledger/common-loss.ts';

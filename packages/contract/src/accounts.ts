@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { id, instant, localDate, micro, minor, minorAtLeastNil, named, rational } from './primitives.ts';
+import { id, instant, localDate, micro, minor, minorAtLeastNil, named, rational, version } from './primitives.ts';
 
 export const book = z.enum(['money', 'portions']);
 
@@ -26,6 +26,46 @@ export const statementLine = z
 export const statement = z
   .object({ household: named, book, balance: z.string(), lines: z.array(statementLine) })
   .meta({ id: 'Statement' });
+
+/** What moved a household's portions from one share-out to the next: carried = carried before + due - received + swapped + other. */
+export const portionRound = z
+  .object({
+    /** of the share-out that it begins with; null: before the first, or all rounds together */
+    roundNumber: z.int().nullable(),
+    dueMicro: micro,
+    receivedMicro: micro,
+    swappedMicro: micro,
+    otherMicro: micro,
+    carriedMicro: micro,
+  })
+  .meta({ id: 'PortionRound' });
+
+/** A household's portions by round, oldest first, and in all. */
+export const portionRounds = z
+  .object({ household: named, rounds: z.array(portionRound), total: portionRound })
+  .meta({ id: 'PortionRounds' });
+
+/** What a household would leave behind if it left now, and who takes it over. Money is null when there is nothing to book. */
+export const leaving = z
+  .object({
+    household: named,
+    leftOn: localDate.nullable(),
+    portionsMicro: micro,
+    /** whose cost per portion counts; null when no round was shared out and paid for */
+    roundNumber: z.int().nullable(),
+    costPerPortionMinor: rational.nullable(),
+    moneyMinor: minor.nullable(),
+    takenOver: z.array(z.object({ household: named, portionsMicro: micro, moneyMinor: minor })),
+    /** what must be done first: rounds it takes part in that are not shared out, swaps that wait for an answer, no price */
+    blockedBy: z.array(z.enum(['round', 'swap', 'no-cost', 'nobody-stays'])),
+    version,
+  })
+  .meta({ id: 'Leaving' });
+
+/** A household leaves today, and its portions are bought out as they were shown. Errors: `conflict` when the figures have changed since, `round-not-ready` for what must be done first, `already-confirmed` when it has left. */
+export const settleLeaving = z
+  .object({ portionsMicro: micro, moneyMinor: minor.nullable() })
+  .meta({ id: 'SettleLeaving' });
 
 /** One of the fewest payments that bring every balance to nil. */
 export const paymentDue = z.object({ from: named, to: named, amountMinor: minor }).meta({ id: 'PaymentDue' });

@@ -1,6 +1,15 @@
 import { Body, Controller, Get, Param, Post, Query } from '@nestjs/common';
 import { ApiTags } from '@nestjs/swagger';
-import { accounts, book, entryResult, primitives, recordPayment, reverseEntry, statement } from '@frostmoot/contract';
+import {
+  accounts,
+  book,
+  entryResult,
+  portionRounds,
+  primitives,
+  recordPayment,
+  reverseEntry,
+  statement,
+} from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { Actor } from '../platform/auth/actor.ts';
 import { CurrentActor } from '../platform/auth/decorators.ts';
@@ -30,6 +39,15 @@ export class AccountsController {
     @Query('book', { schema: book }) which: z.infer<typeof book>,
   ): Promise<StatementView> {
     return this.accounts.statement(actor, householdId, which);
+  }
+
+  @Get('accounts/:householdId/portions')
+  @Operation({ id: 'getPortionRounds', ok: portionRounds })
+  portions(
+    @CurrentActor() actor: Actor,
+    @Param('householdId', anId) householdId: string,
+  ): Promise<z.infer<typeof portionRounds>> {
+    return this.accounts.portions(actor, householdId);
   }
 
   @Post('payments')

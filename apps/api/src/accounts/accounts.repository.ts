@@ -1,5 +1,5 @@
 import { Injectable } from '@nestjs/common';
-import type { Book } from '@frostmoot/calc';
+import type { Book, PortionMove } from '@frostmoot/calc';
 import type { Tx } from '../platform/db/prisma.ts';
 import type { Scope } from '../platform/db/unit-of-work.ts';
 
@@ -52,6 +52,26 @@ export class AccountsRepository {
       where: { cooperativeId_id: { cooperativeId: scope.cooperativeId, id } },
       select: { id: true, name: true },
     });
+  }
+
+  /** What moved a household's portions, oldest first. */
+  async portionMoves(tx: Tx, scope: Scope, householdId: string): Promise<PortionMove[]> {
+    const rows = await tx.$queryRaw<
+      { kind: PortionMove['kind']; part: string | null; amount: bigint; number: number | null }[]
+    >`
+      SELECT e.kind, p.facts ->> 'part' AS part, p.amount, o.number
+      FROM account a
+      JOIN posting p ON p.cooperative_id = a.cooperative_id AND p.account_id = a.id
+      JOIN entry e ON e.cooperative_id = p.cooperative_id AND e.id = p.entry_id
+      LEFT JOIN round o ON o.cooperative_id = e.cooperative_id AND o.id = e.round_id
+      WHERE a.cooperative_id = ${scope.cooperativeId}::uuid AND a.household_id = ${householdId}::uuid AND a.book = 'portions'
+      ORDER BY e.created_at, e.id, p.id`;
+    return rows.map(({ kind, part, amount, number }) => ({
+      kind,
+      amount,
+      roundNumber: number,
+      ...(part === null ? {} : { part }),
+    }));
   }
 
   /** Oldest first, in the order in which it was booked; entries of one transaction keep the order of their postings. */

@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
-import { DomainError, household, payersOfReversible, paymentMade } from '@frostmoot/calc';
+import { DomainError, household, payersOfReversible, paymentMade, portionPeriods } from '@frostmoot/calc';
 import type { Book, EntryDraft } from '@frostmoot/calc';
-import type { entryResult, recordPayment } from '@frostmoot/contract';
+import type { entryResult, portionRounds, recordPayment } from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { Actor } from '../platform/auth/actor.ts';
 import { requireHousehold } from '../platform/auth/actor.ts';
@@ -15,6 +15,7 @@ import { AccountsRepository } from './accounts.repository.ts';
 import { accountsView } from './accounts.view.ts';
 import type { AccountsView } from './accounts.view.ts';
 import { LedgerRepository } from './ledger.repository.ts';
+import { portionRoundsView } from './portion-rounds.view.ts';
 import { statementView } from './statement.view.ts';
 import type { StatementView } from './statement.view.ts';
 
@@ -42,6 +43,15 @@ export class AccountsService {
       const found = await this.accounts.household(tx, actor, householdId);
       if (!found) throw new DomainError('not-found', 'There is no such household');
       return statementView(found, book, await this.accounts.statement(tx, actor, householdId, book));
+    });
+  }
+
+  /** Portions by round: due, received, swapped and carried, from the postings alone. */
+  portions(actor: Actor, householdId: string): Promise<z.infer<typeof portionRounds>> {
+    return this.unitOfWork.read(actor, async (tx) => {
+      const found = await this.accounts.household(tx, actor, householdId);
+      if (!found) throw new DomainError('not-found', 'There is no such household');
+      return portionRoundsView(found, portionPeriods(await this.accounts.portionMoves(tx, actor, householdId)));
     });
   }
 

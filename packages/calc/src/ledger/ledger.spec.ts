@@ -4,7 +4,7 @@ import { parse } from '../rational.ts';
 import { balancesOf, householdBalances, reversalOf } from './balances.ts';
 import { draftEntry, household } from './entry.ts';
 import { costSplitBooked, moneyOpening, paymentMade, receiptPaid, writtenOff } from './money-entries.ts';
-import { boughtOut, claimed, lost, portionsOpening, released, sharedOut, swapDone } from './portion-entries.ts';
+import { claimed, lost, portionsOpening, released, sharedOut, swapDone } from './portion-entries.ts';
 
 const code = (act: () => unknown): string => {
   try {
@@ -126,17 +126,6 @@ describe('the book of portions', () => {
     expect([...householdBalances([swapDone(ring)], 'portions').values()]).toEqual([0n, 0n, 0n]);
     expect(code(() => swapDone([{ giver: 'a', receiver: 'a', micro: 1n }]))).toBe('invalid-input');
     expect(code(() => swapDone([{ giver: 'a', receiver: 'b', micro: 0n }]))).toBe('invalid-input');
-  });
-
-  it('buys a leaver out in both books, rounding halves away from nil', () => {
-    const owes = boughtOut('a', -1_500_000n, parse('101'));
-    expect(owes.portions.postings[0]?.amount).toBe(1_500_000n);
-    expect(owes.money?.postings[0]?.amount).toBe(-152n);
-    const owed = boughtOut('a', 1_500_000n, parse('101'));
-    expect(owed.money?.postings[0]?.amount).toBe(152n);
-    expect(boughtOut('a', 1n, parse('101')).money).toBeUndefined();
-    expect(code(() => boughtOut('a', 0n, parse('101')))).toBe('invalid-input');
-    expect(code(() => boughtOut('a', 5n, parse('0')))).toBe('invalid-input');
   });
 
   it('opens with balances and is undone by a reversal, once', () => {

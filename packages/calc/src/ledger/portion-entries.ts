@@ -89,31 +89,3 @@ export function portionsOpening(balances: ReadonlyMap<string, bigint>): EntryDra
     .map(([householdId, amount]): Posting => ({ account: household(householdId), amount }));
   return draftEntry('portions', 'opening', [...postings, { account: common, amount: -total(balances.values()) }]);
 }
-
-/**
- * A household leaves: its balance of portions is bought out in money at the round's cost per portion, both entries or neither.
- * Method: money = micro-portions x cost / 1,000,000, rounded to the nearest minor unit, halves away from nil; the common fund pays or
- * takes it. `micro`: its balance, not nil; `costPerPortionMinor`: exact minor units, above nil. Gives the entry in portions that brings the
- * balance to nil and the one in money, left out when it rounds to nil. Throws `invalid-input` for nil.
- */
-export function boughtOut(
-  householdId: string,
-  micro: bigint,
-  costPerPortionMinor: Rational,
-): { portions: EntryDraft; money?: EntryDraft } {
-  positiveAmount(costPerPortionMinor.n, '#/costPerPortion');
-  const portions = draftEntry('portions', 'adjustment', [
-    { account: household(householdId), amount: -micro, facts: { part: 'bought-out' } },
-    { account: common, amount: micro },
-  ]);
-  const size = (micro < 0n ? -micro : micro) * costPerPortionMinor.n;
-  const unit = costPerPortionMinor.d * 1_000_000n;
-  const rounded = (2n * size + unit) / (2n * unit);
-  if (rounded === 0n) return { portions };
-  const amount = micro < 0n ? -rounded : rounded;
-  const money = draftEntry('money', 'adjustment', [
-    { account: household(householdId), amount, facts: { part: 'bought-out' } },
-    { account: { kind: 'fund' }, amount: -amount },
-  ]);
-  return { portions, money };
-}

@@ -7,6 +7,7 @@ export type PaymentDue = Schemas['PaymentDue'];
 export type Statement = Schemas['Statement'];
 export type StatementLine = Schemas['StatementLine'];
 export type Book = Statement['book'];
+export type PortionRounds = Schemas['PortionRounds'];
 type Named = PaymentDue['from'];
 
 /** What a payment is recorded from; a household is null until it is chosen. */
@@ -25,6 +26,19 @@ export const statementQuery = (cooperativeId: string, householdId: string, book:
       ok<Statement>(
         api.GET('/api/cooperatives/{cooperativeId}/accounts/{householdId}/statement', {
           params: { path: { cooperativeId, householdId }, query: { book } },
+        }),
+      ),
+  });
+
+/** One household's portions by round. */
+export const portionRoundsQuery = (cooperativeId: string, householdId: string) =>
+  queryOptions({
+    queryKey: ['accounts', cooperativeId, householdId, 'rounds'],
+    meta: { topics: ['accounts', 'share-outs', 'swaps'] },
+    queryFn: () =>
+      ok<PortionRounds>(
+        api.GET('/api/cooperatives/{cooperativeId}/accounts/{householdId}/portions', {
+          params: { path: { cooperativeId, householdId } },
         }),
       ),
   });

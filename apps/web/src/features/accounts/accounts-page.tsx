@@ -10,6 +10,7 @@ import './accounts.css';
 import { EverybodyCard } from './everybody-card.tsx';
 import { OwnBalances } from './own-balances.tsx';
 import { PaymentsDueCard, WholeUnitsCard } from './payments-due-card.tsx';
+import { PortionRoundsCard } from './portion-rounds-card.tsx';
 import { StatementCard } from './statement-card.tsx';
 
 const route = getRouteApi('/member/accounts');
@@ -27,11 +28,15 @@ export function AccountsPage() {
       <QueryView query={accounts} lines={8}>
         {(data) => {
           const of = data.households.find((row) => row.household.id === household)?.household;
+          const shown = of ?? { id: householdId, name: householdName };
           return (
             <>
               <OwnBalances accounts={data} />
               <Columns form="wideFirst">
-                <StatementCard of={of ?? { id: householdId, name: householdName }} book={book} />
+                <Stack gap="wide">
+                  {book === 'portions' && <PortionRoundsCard of={shown} />}
+                  <StatementCard of={shown} book={book} />
+                </Stack>
                 <div className="no-print">
                   <Stack gap="wide">
                     <PaymentsDueCard accounts={data} />

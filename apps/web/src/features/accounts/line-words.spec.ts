@@ -156,6 +156,10 @@ describe('the words of a statement line', () => {
     ['adjustment', { label: 'Tray', correction: 'refund', seller: 'N', paidBy: 'Birch' }],
     ['adjustment', { ...part, label: 'Tray', correction: 'refund' }],
     ['adjustment', { part: 'bought-out' }],
+    [
+      'adjustment',
+      { part: 'taken-over', leaver: 'Cedar', leaverPortionsMicro: '-1200000', costPerPortionMinor: '401/2' },
+    ],
     ['payment', { from: 'Alder', to: 'Birch', note: 'x' }],
     ['write-off', {}],
     ['opening', {}],

@@ -63,7 +63,9 @@ function moneyLineWords(wording: Wording): LineWords | null {
     case 'cost-split':
       return partWords(wording);
     case 'adjustment':
-      return wording.text('part') === 'bought-out' ? boughtOutWords(wording) : correctionWords(wording);
+      return ['bought-out', 'taken-over'].includes(wording.text('part'))
+        ? boughtOutWords(wording)
+        : correctionWords(wording);
     case 'payment':
       return paymentWords(wording);
     case 'reversal':
@@ -77,10 +79,18 @@ function moneyLineWords(wording: Wording): LineWords | null {
   }
 }
 
-const boughtOutWords = (wording: Wording): LineWords => ({
-  title: wording.t('accounts.boughtOut'),
-  sentences: quoted(wording, wording.line.reason),
-});
+/** What a leaver was paid or paid for its portions, and what those who stay took over; in both books alike. */
+function boughtOutWords({ t, formats, text, count }: Wording): LineWords {
+  const micro = text('leaverPortionsMicro').replace('-', '') || '0';
+  const portions = formats.quantity(rational.rational(BigInt(micro), 1_000_000n));
+  const cost = formats.money(rational.round(rational.parse(text('costPerPortionMinor') || '0')).toString());
+  const price = t('accounts.boughtOut.words', { portions, cost, round: count('round') });
+  if (text('part') === 'bought-out') return { title: t('accounts.boughtOut'), sentences: [price] };
+  return {
+    title: t('accounts.takenOver', { household: text('leaver') }),
+    sentences: [t('accounts.takenOver.words', { portions }), price],
+  };
+}
 
 const isNegative = (amount: string): boolean => amount.startsWith('-');
 
