@@ -6,6 +6,7 @@ import { bestBefore } from './dates/best-before.ts';
 import { dateMark } from './dates/date-mark.ts';
 import { freezerLoad } from './freezing/freezer-load.ts';
 import { freezingTime } from './freezing/freezing-time.ts';
+import { planRound } from './plan-round/plan-round.ts';
 import { convert } from './quantity/convert.ts';
 import { explode } from './recipes/explode.ts';
 import { scale } from './recipes/scale.ts';
@@ -30,6 +31,7 @@ export const commands = {
   explode,
   'freezer-load': freezerLoad,
   'freezing-time': freezingTime,
+  'plan-round': planRound,
   rota,
   'run-sheet': runSheet,
   scale,

@@ -212,3 +212,15 @@ export type { SwapMatch, SwapMatchOutput, SwapMove } from './swap-match/swap-mat
 export { topTradingCycles } from './swap-match/top-trading-cycles.ts';
 export { verifySwapMatch } from './swap-match/verify-swap-match.ts';
 export type { SwapMatchViolation } from './swap-match/verify-swap-match.ts';
+export { explainPlanRound } from './plan-round/explain-plan-round.ts';
+export type { FewerDishes, NextUse, Obstacle, PlanRoundExplanation } from './plan-round/explain-plan-round.ts';
+export { planProblem } from './plan-round/plan-problem.ts';
+export { readPlanRound } from './plan-round/plan-round-input.ts';
+export type { AtHand, PlanDish, PlanHousehold, PlanKitchen, PlanRoundInput } from './plan-round/plan-round-input.ts';
+export { planRoundModel } from './plan-round/plan-round-model.ts';
+export { planRoundProved } from './plan-round/plan-round-proved.ts';
+export { planRound, planRoundOf, writePlanRound } from './plan-round/plan-round.ts';
+export type { PlanRound, PlanRoundOutput } from './plan-round/plan-round.ts';
+export { aimsOf } from './plan-round/plan-worth.ts';
+export { verifyPlanRound } from './plan-round/verify-plan-round.ts';
+export type { PlanRoundViolation } from './plan-round/verify-plan-round.ts';
