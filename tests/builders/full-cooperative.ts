@@ -54,5 +54,18 @@ export async function buildFullCooperative(api: Api): Promise<BuiltCooperative &
       [cooperative.id, randomUUID(), shared.batches['Stew'], alder],
     ),
   );
+  await withClient(api.database.ownerUrl, (client) =>
+    client.query(
+      `INSERT INTO job (cooperative_id, id, kind, subject_id, input, actor, created_by, state, ended_at)
+       VALUES ($1, $2, 'notice-mail', $3, '{}', $4, $5, 'stopped', now())`,
+      [
+        cooperative.id,
+        randomUUID(),
+        round.id,
+        { householdId: alder, roles: [], displayName: 'A' },
+        cooperative.households[0]?.personId,
+      ],
+    ),
+  );
   return { ...cooperative, shared };
 }

@@ -106,6 +106,7 @@ const bodies: Record<string, (ids: Ids) => object | undefined> = {
   }),
   settleLeaving: () => ({ portionsMicro: '0', moneyMinor: null }),
   reverseEntry: () => ({ reason: 'Ours now' }),
+  stopJob: () => undefined,
 };
 /** Writes that name nothing: in one's own cooperative they simply succeed. */
 const NAMES_NOTHING = new Set(['changeCooperative', 'createHousehold', 'createIngredient', 'createSeller']);
@@ -153,6 +154,7 @@ describe.each([
     getThisWeek: (foreign) => `?householdId=${foreign['household']}`,
     listOffers: (foreign) => `?ingredientId=${foreign['ingredient']}`,
     getStatement: () => '?book=money',
+    getLatestJob: (foreign) => `?kind=notice-mail&subjectId=${foreign['round']}`,
   };
   const call = (operation: Operation, cooperativeId: string) =>
     mine.coordinator.call(
@@ -198,6 +200,7 @@ describe.each([
       const { status, text } = await call(operation, mine.id);
       // A list that is filtered by a foreign id is empty; everything else is refused.
       if (operation.id === 'listOffers') expect(text).toBe('{"items":[]}');
+      else if (operation.id === 'getLatestJob') expect(text).toBe('{"job":null}');
       else expect([operation.id, status >= 400 && status < 500, text]).toEqual([operation.id, true, text]);
     }
     expect(await everythingOf(theirs.id)).toEqual(before);
@@ -235,6 +238,7 @@ describe.each([
         container: 'container',
         swap: 'swap',
         entry: 'entry',
+        job: 'job',
       })) {
         const { rows } = await client.query<{ id: string }>(
           `SELECT id FROM ${table} WHERE cooperative_id = $1 ORDER BY id LIMIT 2`,

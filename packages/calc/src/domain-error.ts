@@ -51,6 +51,7 @@ export const domainErrorCodes = [
   // The rest.
   'conflict',
   'unavailable',
+  'interrupted',
 ] as const;
 
 export type DomainErrorCode = (typeof domainErrorCodes)[number];

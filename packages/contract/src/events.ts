@@ -12,6 +12,9 @@ export const topics = [
   'stock',
   'swaps',
   'accounts',
+  'jobs',
+  'notices',
+  'recalls',
 ] as const;
 export const topic = z.enum(topics);
 export type Topic = z.infer<typeof topic>;

@@ -11,3 +11,4 @@ export * from './share-outs.ts';
 export * from './swaps.ts';
 export * from './accounts.ts';
 export * from './events.ts';
+export * from './jobs.ts';

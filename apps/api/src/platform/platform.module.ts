@@ -17,6 +17,10 @@ import { AnswerInterceptor } from './http/answer.interceptor.ts';
 import { ProblemFilter } from './http/problem.filter.ts';
 import { RequestContextInterceptor } from './http/request-context.interceptor.ts';
 import { InputPipe } from './http/validation.ts';
+import { JobRepository } from './jobs/job.repository.ts';
+import { JobRunner } from './jobs/job-runner.ts';
+import { JobsController } from './jobs/jobs.controller.ts';
+import { Jobs } from './jobs/jobs.service.ts';
 import { HealthController } from './observability/health.controller.ts';
 import { OpenApiController } from './openapi/openapi.controller.ts';
 import { OpenApiSource } from './openapi/openapi-source.ts';
@@ -29,7 +33,7 @@ export class PlatformModule {
   static with(config: Config): DynamicModule {
     return {
       module: PlatformModule,
-      controllers: [EventsController, HealthController, OpenApiController],
+      controllers: [EventsController, HealthController, JobsController, OpenApiController],
       providers: [
         { provide: CONFIG, useValue: config },
         Clock,
@@ -41,6 +45,9 @@ export class PlatformModule {
         OutboxListener,
         OutboxRepository,
         EventsService,
+        JobRepository,
+        Jobs,
+        JobRunner,
         OpenApiSource,
         SharedSolver,
         { provide: APP_FILTER, useClass: ProblemFilter },
@@ -49,7 +56,7 @@ export class PlatformModule {
         { provide: APP_INTERCEPTOR, useClass: RequestContextInterceptor },
         { provide: APP_INTERCEPTOR, useClass: AnswerInterceptor },
       ],
-      exports: [CONFIG, Clock, Database, UnitOfWork, SessionRepository, Passwords, Attempts, SharedSolver],
+      exports: [CONFIG, Clock, Database, UnitOfWork, SessionRepository, Passwords, Attempts, SharedSolver, Jobs],
     };
   }
 }

@@ -14,6 +14,8 @@ const environment = z.object({
   TRUST_PROXY: z.string().min(1).optional(),
   WEB_DIST: z.string().min(1).optional(),
   DEMO_DIR: z.string().min(1).optional(),
+  JOBS_AT_ONCE: z.coerce.number().int().min(1).max(50).default(2),
+  JOB_LEASE_SECONDS: z.coerce.number().int().min(1).max(600).default(30),
   FROSTMOOT_NOW: z.iso.datetime({ offset: true }).optional(),
   LOG_LEVEL: z.enum(['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent']).default('info'),
 });
@@ -33,6 +35,10 @@ export interface Config {
   /** folder of the built web app; without it only the API is served */
   webDist: string | undefined;
   demoDir: string;
+  /** long work that this process does at the same time */
+  jobsAtOnce: number;
+  /** after so many seconds without a sign of life a job's process counts as dead */
+  jobLeaseSeconds: number;
   /** a fixed present, for demonstrations and tests */
   now: Date | undefined;
   logLevel: string;
@@ -69,6 +75,8 @@ export function readConfig(env: Record<string, string | undefined>): Config {
     trustProxy: values.TRUST_PROXY,
     webDist: values.WEB_DIST,
     demoDir: values.DEMO_DIR ?? fileURLToPath(new URL('../../../../../shared/demo', import.meta.url)),
+    jobsAtOnce: values.JOBS_AT_ONCE,
+    jobLeaseSeconds: values.JOB_LEASE_SECONDS,
     now: values.FROSTMOOT_NOW === undefined ? undefined : new Date(values.FROSTMOOT_NOW),
     logLevel: values.LOG_LEVEL,
   };

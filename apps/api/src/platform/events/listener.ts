@@ -23,6 +23,7 @@ const LONGEST_PAUSE_MS = 10_000;
 @Injectable()
 export class OutboxListener implements BeforeApplicationShutdown {
   private readonly subscribers = new Map<string, Set<Subscriber>>();
+  private readonly workers = new Set<() => void>();
   private readonly logger = new Logger('outbox');
   private client: pg.Client | undefined;
   private connecting: Promise<void> | undefined;
@@ -47,9 +48,22 @@ export class OutboxListener implements BeforeApplicationShutdown {
     };
   }
 
+  /** Wakes whoever does jobs when there may be one, from as soon as the database can be reached; call the answer to stop. */
+  onWork(wake: () => void): () => void {
+    this.workers.add(wake);
+    if (!this.connecting) {
+      this.connecting = this.connect();
+      this.connecting.then(wake, () => {
+        this.connecting = undefined;
+      });
+    }
+    return () => this.workers.delete(wake);
+  }
+
   async beforeApplicationShutdown(): Promise<void> {
     this.closing = true;
     for (const subscriber of this.all()) subscriber.end();
+    await this.connecting?.catch(() => undefined);
     await this.client?.end().catch(() => undefined);
   }
 
@@ -58,12 +72,20 @@ export class OutboxListener implements BeforeApplicationShutdown {
   }
 
   private async connect(): Promise<void> {
-    const client = new pg.Client({ connectionString: this.config.directDatabaseUrl, keepAlive: true });
-    client.on('notification', ({ payload }) => this.hear(payload ?? ''));
+    const client = new pg.Client({
+      connectionString: this.config.directDatabaseUrl,
+      keepAlive: true,
+      connectionTimeoutMillis: 10_000,
+    });
+    client.on('notification', ({ channel, payload }) => {
+      if (channel === 'frostmoot_jobs') for (const wake of this.workers) wake();
+      else this.hear(payload ?? '');
+    });
     // A cut connection says so more than once, and an error that nobody hears ends the process.
     client.on('error', () => void this.reconnect(client));
     client.once('end', () => void this.reconnect(client));
     await client.connect();
+    await client.query('LISTEN frostmoot_jobs');
     await client.query('LISTEN frostmoot');
     this.client = client;
   }
@@ -77,6 +99,7 @@ export class OutboxListener implements BeforeApplicationShutdown {
       try {
         await this.connect();
         for (const subscriber of this.all()) subscriber.missed();
+        for (const wake of this.workers) wake();
         return;
       } catch {
         // The database is still away; the next attempt waits longer.

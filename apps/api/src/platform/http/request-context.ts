@@ -15,6 +15,11 @@ export function inRequest<T>(facts: RequestFacts, work: () => T): T {
   return storage.run(facts, work);
 }
 
+/** Runs work that belongs to no request, even where one has woken it: its writes take no key of a request. */
+export function outsideRequests<T>(work: () => T): T {
+  return storage.exit(work);
+}
+
 /** Facts of the request in hand; undefined outside of any (jobs, loading the demonstration). */
 export function currentRequest(): RequestFacts | undefined {
   return storage.getStore();

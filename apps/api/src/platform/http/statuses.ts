@@ -45,4 +45,5 @@ export const statuses = {
   'not-swappable': HttpStatus.CONFLICT,
   conflict: HttpStatus.CONFLICT,
   unavailable: HttpStatus.SERVICE_UNAVAILABLE,
+  interrupted: HttpStatus.SERVICE_UNAVAILABLE,
 } satisfies Record<DomainErrorCode, HttpStatus>;

@@ -13,6 +13,9 @@ const TOPICS = [
   'stock',
   'swaps',
   'accounts',
+  'jobs',
+  'notices',
+  'recalls',
 ] as const satisfies readonly Topic[];
 const everyTopic: [Exclude<Topic, (typeof TOPICS)[number]>] extends [never] ? true : never = true;
 void everyTopic;

@@ -1,0 +1,78 @@
+import { afterAll, afterEach, beforeAll, describe, expect, it } from '@jest/globals';
+import { randomUUID } from 'node:crypto';
+import type { JobView } from '../../apps/api/src/platform/jobs/jobs.service.ts';
+import { withClient } from '../../tools/database.mjs';
+import { startApi, type Api } from '../api/harness.ts';
+import { buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
+import { actorOf, register, start, until, WorkerProcess } from './counting-jobs.ts';
+
+// The API of the test only starts jobs and shows them; processes of their own do them.
+describe('jobs done by other processes', () => {
+  let api: Api;
+  let cooperative: BuiltCooperative;
+  let workers: WorkerProcess[] = [];
+  beforeAll(async () => {
+    api = await startApi({ jobsAtOnce: 0 });
+    cooperative = await buildCooperative(api);
+    register(api, { kind: 'count', run: () => Promise.reject(new Error('not here')) });
+  });
+  afterEach(async () => {
+    await Promise.all(workers.map((worker) => worker.end('SIGKILL')));
+    workers = [];
+  });
+  afterAll(() => api.stop());
+
+  const begin = async (count: number, leaseSeconds = 60): Promise<void> => {
+    const begun = Array.from({ length: count }, () => new WorkerProcess(api.database.appUrl, leaseSeconds));
+    workers.push(...begun);
+    await Promise.all(begun.map((worker) => worker.says('ready')));
+  };
+  const count = (to: number, ms: number) =>
+    start(api, actorOf(cooperative, 'Birch'), { subjectId: randomUUID(), input: { to, ms } });
+  const read = (id: string) => cooperative.coordinator.ok<JobView>('GET', `${cooperative.path}/jobs/${id}`);
+  const whoRuns = async (id: string): Promise<WorkerProcess> => {
+    const runs = (worker: WorkerProcess) => worker.child.signalCode === null && worker.lines.includes(`begins ${id}`);
+    await until(() => workers.some(runs));
+    return workers.find(runs) as WorkerProcess;
+  };
+  const crashesOf = (id: string) =>
+    withClient(api.database.ownerUrl, async (client) => {
+      const { rows } = await client.query<{ crashes: number }>('SELECT crashes FROM job WHERE id = $1', [id]);
+      return rows[0]?.crashes;
+    });
+
+  it('are each done once by two of them, in any order', async () => {
+    await begin(2);
+    const jobs = await Promise.all(Array.from({ length: 16 }, () => count(3, 20)));
+    for (const { id } of jobs) await until(async () => (await read(id)).state === 'done');
+    const begun = workers.flatMap(({ lines }) => lines.filter((line) => line.startsWith('begins')));
+    expect(begun.sort()).toEqual(jobs.map(({ id }) => `begins ${id}`).sort());
+    expect(workers.every(({ lines }) => lines.some((line) => line.startsWith('begins')))).toBe(true);
+  });
+
+  it('stop in the process that does them, whichever was asked', async () => {
+    await begin(2);
+    const { id } = await count(10_000, 50);
+    await until(async () => (await read(id)).best !== null);
+    await cooperative.coordinator.ok('POST', `${cooperative.path}/jobs/${id}/stop`);
+    await until(async () => (await read(id)).state === 'stopped');
+    const { answer } = await read(id);
+    expect((answer as { n: number }).n).toBeGreaterThan(0);
+  });
+
+  it('are run again when their process is killed, and given up the second time', async () => {
+    await begin(2, 3);
+    const lucky = await count(30, 50);
+    await (await whoRuns(lucky.id)).end('SIGKILL');
+    await until(async () => (await read(lucky.id)).state === 'done');
+    expect([(await read(lucky.id)).answer, await crashesOf(lucky.id)]).toEqual([{ n: 30 }, 1]);
+
+    const unlucky = await count(100_000, 50);
+    await (await whoRuns(unlucky.id)).end('SIGKILL');
+    await begin(1, 3);
+    await (await whoRuns(unlucky.id)).end('SIGKILL');
+    await begin(1, 3);
+    await until(async () => (await read(unlucky.id)).state === 'failed');
+    expect(await read(unlucky.id)).toMatchObject({ problem: { code: 'interrupted' }, answer: null });
+  }, 180_000);
+});
