@@ -39,6 +39,40 @@ export async function buildFullCooperative(api: Api): Promise<BuiltCooperative &
     giveContainerIds: [shared.of('Alder')[0]?.id],
     getContainerIds: [shared.of('Cedar')[0]?.id],
   });
+  const [alders, birches] = [shared.of('Alder')[0], shared.of('Birch')[0]];
+  for (const [household, offered, wished] of [
+    [alder, alders, birches],
+    [birch, birches, alders],
+  ] as const) {
+    await coordinator.ok('POST', `${path}/swap-offers`, { householdId: household, containerIds: [offered?.id] });
+    await coordinator.ok('POST', `${path}/swap-wishes`, {
+      householdId: household,
+      recipeId: wished?.recipeId,
+      containers: 1,
+    });
+  }
+  const { personId } = cooperative.households[0] ?? { personId: '' };
+  await withClient(api.database.ownerUrl, async (client) => {
+    const ring = [cooperative.id, randomUUID(), personId];
+    await client.query(
+      `INSERT INTO swap_ring (cooperative_id, id, open_until, created_by) VALUES ($1, $2, '2027-01-01T10:00Z', $3)`,
+      ring,
+    );
+    await client.query(
+      `INSERT INTO swap_ring_member (cooperative_id, ring_id, household_id, position) VALUES ($1, $2, $3, 0), ($1, $2, $4, 1)`,
+      [cooperative.id, ring[1], alder, birch],
+    );
+    await client.query(
+      `INSERT INTO swap_ring_part (cooperative_id, ring_id, container_id, giver_household_id, receiver_household_id, wish_id)
+       SELECT w.cooperative_id, $2, x.container, x.giver, x.receiver, w.id
+       FROM (VALUES ($3::uuid, $5::uuid, $6::uuid), ($4::uuid, $6::uuid, $5::uuid)) x (container, giver, receiver)
+       JOIN swap_wish w ON w.cooperative_id = $1 AND w.household_id = x.receiver`,
+      [cooperative.id, ring[1], alders?.id, birches?.id, alder, birch],
+    );
+    await client.query(`INSERT INTO swap_ring_search (cooperative_id, round_id, created_by) VALUES ($1, $2, $3)`, [
+      ...[cooperative.id, shared.id, personId],
+    ]);
+  });
   await coordinator.ok('POST', `${path}/invitations`, { householdId: birch, roles: ['adult'] });
   await withClient(api.database.ownerUrl, (client) =>
     client.query(

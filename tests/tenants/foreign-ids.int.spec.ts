@@ -98,6 +98,11 @@ const bodies: Record<string, (ids: Ids) => object | undefined> = {
     getContainerIds: [ids['otherContainer']],
   }),
   answerSwap: () => ({ answer: 'accept' }),
+  offerContainers: (ids) => ({ householdId: ids['household'], containerIds: [ids['container']] }),
+  takeBackOffer: () => undefined,
+  addWish: (ids) => ({ householdId: ids['household'], recipeId: ids['recipe'], containers: 1 }),
+  removeWish: () => undefined,
+  answerRing: (ids) => ({ householdId: ids['household'], answer: 'accept' }),
   recordPayment: (ids) => ({
     fromHouseholdId: ids['household'],
     toHouseholdId: ids['otherHousehold'],
@@ -237,6 +242,9 @@ describe.each([
         shareOut: 'share_out',
         container: 'container',
         swap: 'swap',
+        swapOffer: 'swap_offer',
+        swapWish: 'swap_wish',
+        swapRing: 'swap_ring',
         entry: 'entry',
         job: 'job',
       })) {

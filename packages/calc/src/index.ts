@@ -129,6 +129,8 @@ export { assignContainers, roundShareOutInput, unfitDishes } from './sharing/rou
 export type { RoundShareOutInput, SharedContainer, SharingHousehold } from './sharing/round-share-out.ts';
 export { invalidInput } from './input.ts';
 export { swapOpenUntil } from './swaps/open-until.ts';
+export { overCredit, ringBalance, ringKey, ringProposals } from './swaps/ring-proposals.ts';
+export type { RingProposal, RingStep } from './swaps/ring-proposals.ts';
 export { answererOf, refusalError, stateAfter, stateNow, whyNotSwappable } from './swaps/swap-answer.ts';
 export type { OpenSwap, SwapAnswer, SwapContainer, SwapRefusal, SwapState } from './swaps/swap-answer.ts';
 export { exclusionsOf, mayKnowRestrictions } from './households/who-may-know.ts';

@@ -19,6 +19,10 @@ export const cooperative = z
     weightScale,
     childWeight: rational,
     claimAheadPortions: z.int(),
+    /** the longest ring of swaps in households; null: of any length */
+    swapRingLimit: z.union([z.literal(2), z.literal(3)]).nullable(),
+    /** how many portions a household may give more, or fewer, than it gets in a ring */
+    swapCreditPortions: z.int(),
     today: localDate,
     version,
   })
@@ -33,6 +37,11 @@ export const changeCooperative = z
     weightScale: weightScale.optional(),
     childWeight: rationalAtLeastNil.optional(),
     claimAheadPortions: z.int().min(0).max(50).optional(),
+    swapRingLimit: z
+      .union([z.literal(2), z.literal(3)])
+      .nullable()
+      .optional(),
+    swapCreditPortions: z.int().min(0).max(50).optional(),
   })
   .meta({ id: 'ChangeCooperative' });
 

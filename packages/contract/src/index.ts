@@ -8,6 +8,7 @@ export * from './buying.ts';
 export * from './kitchen.ts';
 export * from './stock.ts';
 export * from './share-outs.ts';
+export * from './swap-rings.ts';
 export * from './swaps.ts';
 export * from './accounts.ts';
 export * from './events.ts';

@@ -1,14 +1,15 @@
 import { z } from 'zod';
 import { id, instant, named, version } from './primitives.ts';
 import { container } from './stock.ts';
+import { swapOffer, swapRing, swapWish } from './swap-rings.ts';
 
-/** Containers exchanged between two households; what one gives the other gets. `unfit`: subjects that make a container unfit for the receiver. */
+/** Containers exchanged between two households; what one gives the other gets. `answersId`: the proposal that this one answers, which is closed by it. */
 export const swap = z
   .object({
     id,
     from: named,
     to: named,
-    state: z.enum(['proposed', 'accepted', 'declined', 'withdrawn', 'lapsed', 'done']),
+    state: z.enum(['proposed', 'accepted', 'declined', 'withdrawn', 'lapsed', 'done', 'answered']),
     words: z.string(),
     gives: z.array(container),
     gets: z.array(container),
@@ -17,23 +18,36 @@ export const swap = z
     openUntil: instant,
     createdAt: instant,
     answeredAt: instant.nullable(),
+    answersId: id.nullable(),
     version,
   })
   .meta({ id: 'Swap' });
 
-/** Swaps of my household, and the containers that others hold and could be asked for. */
+/**
+ * Swaps and rings of my household, what it holds out and wishes for, and the containers that others hold and could be asked for; `othersOffer`: ids of those that
+ * they hold out. `dishes`: what may be wished for, by name.
+ */
 export const swapBoard = z
   .object({
     household: named,
     waitingForMe: z.array(swap),
     waitingForOthers: z.array(swap),
     ended: z.array(swap),
+    rings: z.array(swapRing),
+    endedRings: z.array(swapRing),
+    offers: z.array(swapOffer),
+    wishes: z.array(swapWish),
     mine: z.array(container),
     others: z.array(container),
+    othersOffer: z.array(id),
+    dishes: z.array(named),
   })
   .meta({ id: 'SwapBoard' });
 
-/** A proposal: containers that my household gives and asks for; at least one on each side. Errors: `not-swappable`, `excluded-food`. */
+/**
+ * A proposal: containers that my household gives and asks for; at least one on each side. With `answersId` it answers a proposal that waits for my household
+ * with another one. Errors: `not-swappable`, `excluded-food`, `swap-closed`.
+ */
 export const proposeSwap = z
   .object({
     fromHouseholdId: id,
@@ -41,6 +55,7 @@ export const proposeSwap = z
     giveContainerIds: z.array(id).min(1).max(20),
     getContainerIds: z.array(id).min(1).max(20),
     words: z.string().trim().max(300).default(''),
+    answersId: id.nullable().default(null),
   })
   .meta({ id: 'ProposeSwap' });
 

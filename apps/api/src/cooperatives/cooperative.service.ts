@@ -47,6 +47,7 @@ export class CooperativeService {
     return {
       ...row,
       weightScale: row.weightScale as Cooperative['weightScale'],
+      swapRingLimit: row.swapRingLimit as Cooperative['swapRingLimit'],
       currencyDigits: currencyDigits.get(row.currency) ?? 2,
       today: localToday(this.clock.now(), row.timeZone),
     };

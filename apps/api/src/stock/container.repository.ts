@@ -144,6 +144,8 @@ export class ContainerRepository {
         h.name AS holder_name, c.state, cl.state AS claim, c.place, v.allergens, coalesce(s.names, '{}') AS not_declared, c.version,
         c.ended_at, c.ended_reason,
         EXISTS (SELECT FROM swap_part p JOIN swap w ON w.cooperative_id = p.cooperative_id AND w.id = p.swap_id
+          WHERE p.cooperative_id = ${cooperative} AND p.container_id = c.id AND w.state = 'proposed' AND w.open_until > ${now})
+        OR EXISTS (SELECT FROM swap_ring_part p JOIN swap_ring w ON w.cooperative_id = p.cooperative_id AND w.id = p.ring_id
           WHERE p.cooperative_id = ${cooperative} AND p.container_id = c.id AND w.state = 'proposed' AND w.open_until > ${now}) AS offered
       FROM chosen c
       JOIN recipe_version v ON v.cooperative_id = c.cooperative_id AND v.id = c.recipe_version_id

@@ -25,6 +25,7 @@ export interface SwapRow {
   openUntil: Date;
   createdAt: Date;
   answeredAt: Date | null;
+  answersId: string | null;
   version: number;
   parts: SwapPartRow[];
 }
@@ -74,7 +75,15 @@ export class SwapRepository {
   async create(
     tx: Tx,
     scope: Scope,
-    proposal: { from: string; to: string; words: string; openUntil: Date; createdAt: Date; parts: SwapPartRow[] },
+    proposal: {
+      from: string;
+      to: string;
+      words: string;
+      openUntil: Date;
+      createdAt: Date;
+      answersId: string | null;
+      parts: SwapPartRow[];
+    },
   ): Promise<string> {
     const { cooperativeId, personId } = scope;
     const id = newId();
@@ -87,6 +96,7 @@ export class SwapRepository {
         words: proposal.words,
         openUntil: proposal.openUntil,
         createdAt: proposal.createdAt,
+        answersId: proposal.answersId,
         createdBy: personId,
       },
       select: { id: true },
@@ -155,6 +165,19 @@ export class SwapRepository {
       data: { cooperativeId: scope.cooperativeId, id: newId(), createdBy: scope.personId, ...confirmation },
       select: { id: true },
     });
+  }
+
+  /** What the cooperative has agreed about rings. */
+  policy(tx: Tx, { cooperativeId }: Scope): Promise<{ swapRingLimit: number | null; swapCreditPortions: number }> {
+    return tx.cooperative.findUniqueOrThrow({
+      where: { id: cooperativeId },
+      select: { swapRingLimit: true, swapCreditPortions: true },
+    });
+  }
+
+  /** One proposes rings at a time; lasts until the transaction ends. */
+  async lockRings(tx: Tx, { cooperativeId }: Scope): Promise<void> {
+    await tx.$queryRaw`SELECT pg_advisory_xact_lock(hashtextextended(${`swap rings ${cooperativeId}`}, 0))::text`;
   }
 
   /** The last swap days of rounds that are not settled. */

@@ -35,6 +35,7 @@ export function swapView(
     openUntil: row.openUntil.toISOString(),
     createdAt: row.createdAt.toISOString(),
     answeredAt: row.answeredAt?.toISOString() ?? null,
+    answersId: row.answersId,
     version: row.version,
   };
 }

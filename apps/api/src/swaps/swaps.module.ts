@@ -1,6 +1,14 @@
 import { Module } from '@nestjs/common';
 import { LedgerModule } from '../accounts/ledger.module.ts';
 import { StockModule } from '../stock/stock.module.ts';
+import { OfferRepository } from './offer.repository.ts';
+import { OffersController } from './offers.controller.ts';
+import { OffersService } from './offers.service.ts';
+import { RingAnswerService } from './ring-answer.service.ts';
+import { RingSearchService } from './ring-search.service.ts';
+import { RingRepository } from './ring.repository.ts';
+import { RingsController } from './rings.controller.ts';
+import { RingsService } from './rings.service.ts';
 import { SwapAnswerService } from './swap-answer.service.ts';
 import { SwapRepository } from './swap.repository.ts';
 import { SwapsController } from './swaps.controller.ts';
@@ -8,7 +16,17 @@ import { SwapsService } from './swaps.service.ts';
 
 @Module({
   imports: [LedgerModule, StockModule],
-  controllers: [SwapsController],
-  providers: [SwapsService, SwapAnswerService, SwapRepository],
+  controllers: [SwapsController, OffersController, RingsController],
+  providers: [
+    SwapsService,
+    SwapAnswerService,
+    SwapRepository,
+    OffersService,
+    OfferRepository,
+    RingsService,
+    RingAnswerService,
+    RingSearchService,
+    RingRepository,
+  ],
 })
 export class SwapsModule {}

@@ -1,5 +1,5 @@
 import { Injectable } from '@nestjs/common';
-import { DomainError, refusalError, swapOpenUntil, whyNotSwappable } from '@frostmoot/calc';
+import { DomainError, refusalError, stateNow, swapOpenUntil, whyNotSwappable } from '@frostmoot/calc';
 import type { proposeSwap } from '@frostmoot/contract';
 import type { z } from 'zod';
 import { requireHousehold } from '../platform/auth/actor.ts';
@@ -13,6 +13,9 @@ import { tell } from '../platform/events/tell.ts';
 import { ContainerRepository } from '../stock/container.repository.ts';
 import { withoutPlace, type ContainerCard } from '../stock/container-card.ts';
 import { endOfDay } from './end-of-day.ts';
+import { OfferRepository } from './offer.repository.ts';
+import { offerViews, OffersService } from './offers.service.ts';
+import { RingsService } from './rings.service.ts';
 import { SwapRepository } from './swap.repository.ts';
 import type { SwapPartRow, SwapRow } from './swap.repository.ts';
 import { swapView } from './swap.view.ts';
@@ -30,6 +33,9 @@ export class SwapsService {
     private readonly unitOfWork: UnitOfWork,
     private readonly swaps: SwapRepository,
     private readonly containers: ContainerRepository,
+    private readonly offers: OfferRepository,
+    private readonly held: OffersService,
+    private readonly rings: RingsService,
     private readonly clock: Clock,
   ) {}
 
@@ -38,7 +44,8 @@ export class SwapsService {
     return this.unitOfWork.read(actor, async (tx) => {
       const household = await this.swaps.household(tx, actor, householdId);
       if (!household) throw new DomainError('not-found', 'There is no such household');
-      const { now, today } = await dayOf(tx, actor, this.clock);
+      const day = await dayOf(tx, actor, this.clock);
+      const { now, today } = day;
       const rows = await this.swaps.ofHousehold(tx, actor, householdId, ENDED_SHOWN);
       const views = await this.views(tx, actor, rows, householdId, now);
       const waiting = views.filter(({ state }) => state === 'proposed');
@@ -51,14 +58,26 @@ export class SwapsService {
         householdId,
         today,
       );
+      const mine = held.filter(({ holderId }) => holderId === householdId);
+      // What somebody of the household must not eat is not held out to it.
+      const others = theirs.filter(({ id }) => fit.has(id)).map((card) => withoutPlace(card, householdId));
+      const offers = await this.offers.offers(tx, actor, now);
+      const offered = new Set(offers.map(({ containerId }) => containerId));
+      const theirOffers = others.filter(({ id }) => offered.has(id));
+      const rings = await this.rings.ofHousehold(tx, actor, householdId, day, ENDED_SHOWN);
       return {
         household,
         waitingForMe: waiting.filter(({ to }) => to.id === householdId),
         waitingForOthers: waiting.filter(({ from }) => from.id === householdId),
         ended: views.filter(({ state }) => state !== 'proposed').slice(0, ENDED_SHOWN),
-        mine: held.filter(({ holderId }) => holderId === householdId),
-        // What somebody of the household must not eat is not held out to it.
-        others: theirs.filter(({ id }) => fit.has(id)).map((card) => withoutPlace(card, householdId)),
+        rings: rings.filter(({ state }) => state === 'proposed'),
+        endedRings: rings.filter(({ state }) => state !== 'proposed').slice(0, ENDED_SHOWN),
+        offers: offerViews(offers, new Map(mine.map((card) => [card.id, card]))),
+        wishes: await this.held.wishViews(tx, actor, householdId, theirOffers),
+        mine,
+        others,
+        othersOffer: theirOffers.map(({ id }) => id),
+        dishes: await this.offers.dishes(tx, actor, householdId),
       };
     });
   }
@@ -84,8 +103,12 @@ export class SwapsService {
       );
       if (refusal) throw refusalError(refusal);
       await this.refuseUnfit(tx, actor, proposal, day.today);
+      await this.closeAnswered(tx, actor, proposal, day);
       const openUntil = await this.openUntil(tx, actor, [...cards.values()], day);
-      const id = await this.swaps.create(tx, actor, { from, to, words, openUntil, createdAt: day.now, parts });
+      const id = await this.swaps.create(tx, actor, {
+        ...{ from, to, words, openUntil, createdAt: day.now, parts },
+        answersId: proposal.answersId,
+      });
       await tell(tx, actor, 'swaps', id);
       return this.viewIn(tx, actor, id, from, day.now);
     });
@@ -117,6 +140,19 @@ export class SwapsService {
     const cards = await this.containers.byIds(tx, actor, [...new Set(ids)], now);
     const byId = new Map(cards.map((card) => [card.id, card]));
     return rows.map((row) => swapView(row, byId, householdId, now));
+  }
+
+  /** The proposal that this one answers is closed by it. */
+  private async closeAnswered(tx: Tx, actor: Actor, proposal: Proposal, { now }: CooperativeDay): Promise<void> {
+    if (proposal.answersId === null) return;
+    const answered = await this.swaps.lock(tx, actor, proposal.answersId);
+    const isBetween = answered?.to.id === proposal.fromHouseholdId && answered.from.id === proposal.toHouseholdId;
+    if (!answered || !isBetween) throw new DomainError('not-found', 'There is no such swap');
+    const open = { ...answered, openUntil: answered.openUntil.getTime(), from: answered.from.id, to: answered.to.id };
+    const state = stateNow(open, now.getTime());
+    if (state !== 'proposed') throw new DomainError('swap-closed', `This swap is ${state}.`, { params: { state } });
+    await this.swaps.close(tx, actor, answered.id, 'answered', now);
+    await tell(tx, actor, 'swaps', answered.id);
   }
 
   /** What the proposer asks for must be fit for it. Whether what it gives is fit is the other household's to know, and is asked of it alone. */

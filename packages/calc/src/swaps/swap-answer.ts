@@ -1,7 +1,7 @@
 import { DomainError, type DomainErrorCode } from '../domain-error.ts';
 import type { ContainerState } from '../stock/container-end.ts';
 
-export type SwapState = 'proposed' | 'accepted' | 'declined' | 'withdrawn' | 'lapsed' | 'done';
+export type SwapState = 'proposed' | 'accepted' | 'declined' | 'withdrawn' | 'lapsed' | 'done' | 'answered';
 export type SwapAnswer = 'accept' | 'decline' | 'withdraw';
 
 /** A proposal with what its answer depends on; times in milliseconds since 1970 in UTC. */

@@ -1,0 +1,177 @@
+import { Injectable } from '@nestjs/common';
+import {
+  matchSwaps,
+  readSwapMatch,
+  ringKey,
+  ringProposals,
+  SolverError,
+  swapMatchProved,
+  swapOpenUntil,
+  verifySwapMatch,
+  whyNotSwappable,
+  writeSwapMatch,
+} from '@frostmoot/calc';
+import type { RingProposal, SwapMatch, SwapMatchInput } from '@frostmoot/calc';
+import type { Actor } from '../platform/auth/actor.ts';
+import { Clock } from '../platform/clock/clock.ts';
+import { dayOf } from '../platform/clock/day-of.ts';
+import type { CooperativeDay } from '../platform/clock/day-of.ts';
+import type { Tx } from '../platform/db/prisma.ts';
+import { UnitOfWork } from '../platform/db/unit-of-work.ts';
+import { tell } from '../platform/events/tell.ts';
+import { SharedSolver } from '../platform/solver/shared-solver.ts';
+import { ContainerRepository } from '../stock/container.repository.ts';
+import type { ContainerCard } from '../stock/container-card.ts';
+import { endOfDay } from './end-of-day.ts';
+import { OfferRepository } from './offer.repository.ts';
+import { RingRepository } from './ring.repository.ts';
+import { SwapRepository } from './swap.repository.ts';
+
+/** How long a search may look for a proof that no rings are better. */
+const PROOF_MILLISECONDS = 10_000;
+
+export interface RingSearch {
+  /** told of how many rings there are so far */
+  onFound?: (rings: number) => Promise<void> | void;
+  stop?: AbortSignal;
+}
+
+/** Looks for rings among all that is held out and wished for, and proposes them. */
+@Injectable()
+export class RingSearchService {
+  constructor(
+    private readonly unitOfWork: UnitOfWork,
+    private readonly offers: OfferRepository,
+    private readonly rings: RingRepository,
+    private readonly swaps: SwapRepository,
+    private readonly containers: ContainerRepository,
+    private readonly solver: SharedSolver,
+    private readonly clock: Clock,
+  ) {}
+
+  /** Reads, computes outside of any transaction, and proposes what still stands by then; gives the ids of the new rings. */
+  async search(actor: Actor, { onFound, stop }: RingSearch = {}): Promise<string[]> {
+    const given = await this.unitOfWork.read(actor, (tx) => this.inputNow(tx, actor));
+    const input = readSwapMatch(given);
+    const first = matchSwaps(input);
+    await onFound?.(ringProposals(first, input).length);
+    const match = await this.proved(input, first, stop);
+    const faults = verifySwapMatch(given, writeSwapMatch(match));
+    if (faults.length > 0) throw new Error(`The matching does not hold: ${JSON.stringify(faults)}`);
+    const proposals = ringProposals(match, input);
+    await onFound?.(proposals.length);
+    return this.unitOfWork.write(actor, (tx) => this.propose(tx, actor, proposals));
+  }
+
+  private async proved(input: SwapMatchInput, first: SwapMatch, stop: AbortSignal | undefined): Promise<SwapMatch> {
+    if (stop?.aborted) return first;
+    try {
+      return await swapMatchProved(input, this.solver.within(PROOF_MILLISECONDS), {
+        milliseconds: PROOF_MILLISECONDS,
+        ...(stop ? { cancel: stop } : {}),
+      });
+    } catch (error) {
+      if (error instanceof SolverError && error.code === 'solver-cancelled') return first;
+      throw error;
+    }
+  }
+
+  /** What is held out and wished for and does not wait in a ring. A household is offered nothing that somebody of it must not eat. */
+  private async inputNow(tx: Tx, actor: Actor) {
+    const now = this.clock.now();
+    const offers = (await this.offers.offers(tx, actor, now)).filter(({ inRing }) => !inRing);
+    const cards = new Map(
+      (
+        await this.containers.byIds(
+          tx,
+          actor,
+          offers.map(({ containerId }) => containerId),
+          now,
+        )
+      ).map((card) => [card.id, card]),
+    );
+    const wishes = await this.offers.wishes(tx, actor, now);
+    const excludes: Record<string, string[]> = {};
+    const pairs = await this.offers.excludedDishes(tx, actor, (await dayOf(tx, actor, this.clock)).today);
+    for (const { householdId, recipeId } of [
+      ...pairs,
+      ...wishes
+        .filter(({ unfit }) => unfit.length > 0)
+        .map(({ householdId, dish }) => ({ householdId, recipeId: dish.id })),
+    ])
+      excludes[householdId] = [...new Set([...(excludes[householdId] ?? []), recipeId])];
+    const { swapCreditPortions, swapRingLimit } = await this.swaps.policy(tx, actor);
+    return {
+      seed: `${actor.cooperativeId} ${now.toISOString()}`,
+      offers: offers.flatMap(({ householdId, containerId }) => {
+        const card = cards.get(containerId);
+        if (!card) return [];
+        const { recipeId, portions, bestBefore } = card;
+        return [{ id: containerId, household: householdId, dish: recipeId, containers: 1, portions, bestBefore }];
+      }),
+      wants: wishes
+        .filter(({ containers, inRings }) => containers > inRings)
+        .map(({ id, householdId, dish, containers, inRings, score }) => ({
+          ...{ id, household: householdId, dish: dish.id, containers: containers - inRings, score },
+        })),
+      excludes,
+      creditPortions: String(swapCreditPortions),
+      ...(swapRingLimit === null ? {} : { ringLimit: swapRingLimit }),
+    };
+  }
+
+  /** Proposes the rings that nothing has come between: what was eaten, taken back or proposed meanwhile, and what was declined before. */
+  private async propose(tx: Tx, actor: Actor, proposals: readonly RingProposal[]): Promise<string[]> {
+    await this.swaps.lockRings(tx, actor);
+    const day = await dayOf(tx, actor, this.clock);
+    await this.rings.lapse(tx, actor, day.now);
+    const ids = proposals.flatMap(({ steps }) => steps.flatMap(({ parts }) => parts.map(({ offer }) => offer)));
+    const cards = new Map((await this.containers.lock(tx, actor, ids, day.now)).map((card) => [card.id, card]));
+    const free = new Set(
+      (await this.offers.offers(tx, actor, day.now))
+        .filter(({ inRing }) => !inRing)
+        .map(({ containerId }) => containerId),
+    );
+    const wishes = new Set((await this.offers.wishes(tx, actor, day.now)).map(({ id }) => id));
+    const declined = new Set(
+      (await this.rings.toMind(tx, actor))
+        .filter(({ state }) => state === 'declined')
+        .map(({ parts }) =>
+          ringKey(parts.map((part) => ({ container: part.containerId, receiver: part.receiverHouseholdId }))),
+        ),
+    );
+    const made: string[] = [];
+    for (const { steps } of proposals) {
+      const parts = steps.flatMap(({ from, to, parts: handed }) =>
+        handed.map(({ offer, want }) => ({
+          ...{ containerId: offer, giverHouseholdId: from, receiverHouseholdId: to, wishId: want },
+        })),
+      );
+      const held = parts.map((part) => ({
+        container: cards.get(part.containerId) as ContainerCard,
+        giver: part.giverHouseholdId,
+      }));
+      const stands =
+        !whyNotSwappable(held) && parts.every(({ containerId, wishId }) => free.has(containerId) && wishes.has(wishId));
+      const key = ringKey(parts.map((part) => ({ container: part.containerId, receiver: part.receiverHouseholdId })));
+      if (!stands || declined.has(key)) continue;
+      const openUntil = await this.openUntil(
+        tx,
+        actor,
+        held.map(({ container }) => container),
+        day,
+      );
+      const households = steps.map(({ from }) => from);
+      const id = await this.rings.create(tx, actor, { openUntil, createdAt: day.now, households, parts });
+      await tell(tx, actor, 'swaps', id);
+      made.push(id);
+    }
+    return made;
+  }
+
+  private async openUntil(tx: Tx, actor: Actor, cards: readonly ContainerCard[], day: CooperativeDay): Promise<Date> {
+    const days = await this.swaps.swapDays(tx, actor, [...new Set(cards.map(({ roundId }) => roundId))]);
+    const ends = days.map((date) => endOfDay(date, day.timeZone));
+    return new Date(swapOpenUntil(day.now.getTime(), ends));
+  }
+}
