@@ -74,7 +74,7 @@ describe('the rings that are proposed', () => {
         fc.integer({ min: 0, max: 3 }),
         (offers, wants, ringLimit, credit) => {
           const given: SwapMatchInput = {
-            ...input({ ringLimit: ringLimit as 2 | 3 | undefined, creditPortions: rational(BigInt(credit)) }),
+            ...input({ ringLimit: ringLimit, creditPortions: rational(BigInt(credit)) }),
             offers: offers.map(([household, what, portions], i) => offer(`${i}`, household, what, portions)),
             wants: [...new Map(wants.map((one) => [`${one[0]} ${one[1]}`, one])).values()].map(([h, d, n]) =>
               want(h, d, n),
