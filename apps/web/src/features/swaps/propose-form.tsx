@@ -79,6 +79,7 @@ export function ProposeForm({ board, offer, ask, isMain }: ProposeProps) {
       giveContainerIds: give.map(({ id }) => id),
       getContainerIds: get.map(({ id }) => id),
       words: draft.words,
+      answersId: null,
     });
   const acts = (
     <>
