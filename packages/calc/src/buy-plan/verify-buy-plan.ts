@@ -3,6 +3,7 @@ import { add, cmp, eq, isZero, min, mul, rational, sub, tryParse, zero } from '.
 import type { BuyPlanInput, Offer } from './buy-plan-input.ts';
 import { readBuyPlan } from './buy-plan-input.ts';
 import type { BuyPlanOutput } from './buy-plan.ts';
+import { cheaperOffer } from './verify-cheaper.ts';
 
 /** One thing that a plan gets wrong: what, and of which offer, seller or ingredient. */
 export interface BuyPlanViolation {
@@ -19,6 +20,7 @@ export interface BuyPlanViolation {
     | 'total-wrong'
     | 'stored-wrong'
     | 'bound-wrong'
+    | 'could-be-cheaper'
     | 'proof-unknown';
   where?: string;
 }
@@ -98,7 +100,8 @@ function checkSellers(input: BuyPlanInput, output: BuyPlanOutput, report: Report
 /**
  * Checks a plan from its input and output alone: it shares no code with the search but the reading of the input and the arithmetic of fractions.
  * Checks: packs are whole and within each offer's bounds, every need is covered, each seller's goods, fee and minimum order, surplus, total and what
- * is stored; with `bounded` that the bound is not above the cost. That no cheaper plan exists is not checked here: it has no short proof.
+ * is stored; with `bounded` that the bound is not above the cost; with `optimal` that no pack could be left out or be another one for less (cheaperOffer).
+ * That no cheaper plan exists beyond that is not checked here: it has no short proof.
  * `input`, `output`: as JSON. Gives every violation, an empty list when there is none. Throws as readBuyPlan does.
  */
 export function verifyBuyPlan(input: unknown, output: BuyPlanOutput): BuyPlanViolation[] {
@@ -119,5 +122,9 @@ export function verifyBuyPlan(input: unknown, output: BuyPlanOutput): BuyPlanVio
       ? atLeast !== undefined && cmp(atLeast, sub(total, stored)) <= 0
       : output.atLeast === undefined;
   if (!isBoundSound) report('bound-wrong');
+  if (output.proof === 'optimal' && violations.length === 0) {
+    const where = cheaperOffer(problem, new Map(Object.entries(output.packs)));
+    if (where !== undefined) report('could-be-cheaper', where);
+  }
   return violations;
 }

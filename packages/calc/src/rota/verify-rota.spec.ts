@@ -54,7 +54,8 @@ describe('verifyRota', () => {
     copy.load[from] = { target: '1', given: 0, owedAfter: '1' };
     copy.load[to] = { target: '1', given: 2, owedAfter: '-1' };
     expect(verifyRota(plain, copy)).toContainEqual({ code: 'could-be-nearer', week: '1', household: from });
-    expect(verifyRota(plain, { ...copy, proof: 'bounded' })).toEqual([]);
+    expect(verifyRota(plain, { ...copy, proof: 'bounded', atLeast: '0' })).toEqual([]);
+    expect(verifyRota(plain, { ...copy, proof: 'bounded', atLeast: '9' })).toEqual([{ code: 'bound-wrong' }]);
   });
 
   it.each<[string, string, (copy: RotaOutput) => void]>([

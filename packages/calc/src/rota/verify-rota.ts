@@ -5,6 +5,7 @@ import type { Limit } from './limits.ts';
 import type { RotaHousehold, RotaInput } from './rota-input.ts';
 import { readRota } from './rota-input.ts';
 import type { RotaOutput } from './rota.ts';
+import { claimedNumber } from '../share-out/verify-number.ts';
 import { canBeKept } from './verify-conflict.ts';
 
 /** One thing that a rota gets wrong: what, and where. */
@@ -19,6 +20,10 @@ export interface RotaViolation {
     | 'given-wrong'
     | 'owed-wrong'
     | 'could-be-nearer'
+    | 'limit-twice'
+    | 'proof-unknown'
+    | 'bound-wrong'
+    | 'common-wrong'
     | 'conflict-missing'
     | 'conflict-unknown'
     | 'conflict-possible'
@@ -143,6 +148,21 @@ function checkConflict(input: RotaInput, { conflict = [], relax = [], proof }: R
   }
 }
 
+/** What is said of the proof: one of its words, and a bound with `bounded` only, which the turns do not beat. */
+function checkProof(
+  { proof, atLeast, common, load }: RotaOutput,
+  owed: ReadonlyMap<string, Rational>,
+  report: Report,
+): void {
+  if (!['optimal', 'bounded', 'constructive'].includes(proof)) report('proof-unknown');
+  const squares = sum([...owed.values()].map((value) => mul(value, value)));
+  const bound = atLeast === undefined ? undefined : claimedNumber(atLeast);
+  if ((proof === 'bounded') !== (bound !== undefined) || (bound && cmp(bound, squares) > 0)) report('bound-wrong');
+  const kept = sum([...owed.keys()].map((id) => claimedNumber(load[id]?.owedAfter) ?? zero));
+  const left = common === undefined ? zero : (claimedNumber(common) ?? one);
+  if (cmp(sub(sum(owed.values()), kept), left) !== 0) report('common-wrong');
+}
+
 /**
  * Checks a rota from its input and output alone; it shares no code with planRota but the reading of the input and the arithmetic of fractions.
  * Checks: every limit is kept except those in `relax`, and those are not; targets, turns and what is owed are what they are defined to be; an `optimal` rota
@@ -162,10 +182,12 @@ export function verifyRota(given: unknown, output: RotaOutput): RotaViolation[] 
   }
   const broken = new Map(brokenLimits(input, turns).map((limit) => [canonicalJson(limit), limit]));
   const relaxed = new Map((output.relax ?? []).map((limit) => [canonicalJson(limit), limit]));
+  if (relaxed.size !== (output.relax ?? []).length) report('limit-twice');
   for (const [key, limit] of broken) if (!relaxed.has(key)) report('limit-broken', { limit });
   for (const [key, limit] of relaxed) if (!broken.has(key)) report('limit-kept', { limit });
   const owed = checkLoads(input, output, report);
   if (output.proof === 'optimal') checkNearest(input, turns, owed, report);
   checkConflict(input, output, report);
+  checkProof(output, owed, report);
   return violations;
 }

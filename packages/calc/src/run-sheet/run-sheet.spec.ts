@@ -84,10 +84,11 @@ describe('runSheet', () => {
       soak: [-570, '2026-11-27T22:30:00.000Z'],
     });
     expect(result.endsAt).toBe('2026-11-28T10:50:00.000Z');
-    expect(verifyRunSheet({ ...day, leads: [{ id: 'x', minutes: 5 }] }, result).map(({ code }) => code)).toEqual([
-      'lead',
-      'lead',
-    ]);
+    expect(
+      verifyRunSheet({ ...day, startsAt: '2026-11-28T08:00:00Z', leads: [{ id: 'x', minutes: 5 }] }, result).map(
+        ({ code }) => code,
+      ),
+    ).toEqual(['lead', 'lead']);
   });
 
   it('begins in time to be ready', () => {

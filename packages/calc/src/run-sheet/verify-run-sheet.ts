@@ -1,3 +1,4 @@
+import { formatInstant } from '../dates/instant.ts';
 import { cmp } from '../rational.ts';
 import type { RunSheetInput, Step } from './run-sheet-input.ts';
 import { readRunSheet } from './run-sheet-input.ts';
@@ -5,7 +6,18 @@ import type { PlannedStep, RunSheetResult } from './run-sheet.ts';
 
 /** What is wrong with a run sheet, with the step or lead it is about. */
 export interface RunSheetViolation {
-  code: 'steps-missing' | 'times' | 'order' | 'numbers' | 'taken-twice' | 'pot' | 'length' | 'bound' | 'lead';
+  code:
+    | 'steps-missing'
+    | 'times'
+    | 'order'
+    | 'numbers'
+    | 'taken-twice'
+    | 'pot'
+    | 'length'
+    | 'bound'
+    | 'lead'
+    | 'proof'
+    | 'clock';
   id: string;
 }
 
@@ -75,9 +87,24 @@ function wrongLeads(sheet: RunSheetInput, result: RunSheetResult): RunSheetViola
   return [...wrong.map(({ id }) => ({ code: 'lead' as const, id })), ...extra];
 }
 
+/** Instants are minutes from the start of the day, which the input gives or, with a time to be ready by, the length. */
+function wrongClock(sheet: RunSheetInput, result: RunSheetResult): RunSheetViolation[] {
+  const start = sheet.startsAt ?? (sheet.readyBy === undefined ? undefined : sheet.readyBy - result.minutes * 60_000);
+  const at = (minutes: number): string | undefined => {
+    if (start === undefined) return undefined;
+    return Number.isSafeInteger(start + minutes) ? formatInstant(start + minutes * 60_000) : 'never';
+  };
+  const isDay = result.startsAt === at(0) && result.endsAt === at(result.minutes);
+  const leads = result.leads.filter((lead) => lead.startsAt !== at(lead.start));
+  return [
+    ...(isDay ? [] : [{ code: 'clock', id: '' } as const]),
+    ...leads.map(({ id }) => ({ code: 'clock', id }) as const),
+  ];
+}
+
 /**
  * Checks a run sheet against its input from the definition alone, and knows nothing of how it was made: every step once and whole, after those it waits for; every
- * person, hob, oven and pot by one step at a time; the length; leads counted back; a bound that does not contradict. That no day is shorter it cannot check.
+ * person, hob, oven and pot by one step at a time; the length; leads counted back; clock times; a bound that does not contradict. That no day is shorter it cannot check.
  * Gives what is wrong, an empty list when nothing is. Error: `invalid-input` for an input that is none.
  */
 export function verifyRunSheet(input: unknown, result: RunSheetResult): RunSheetViolation[] {
@@ -98,5 +125,7 @@ export function verifyRunSheet(input: unknown, result: RunSheetResult): RunSheet
     ...(result.minutes === length ? [] : [{ code: 'length', id: '' } as const]),
     ...(isBound ? [] : [{ code: 'bound', id: '' } as const]),
     ...wrongLeads(sheet, result),
+    ...wrongClock(sheet, result),
+    ...(['optimal', 'bounded'].includes(result.proof) ? [] : [{ code: 'proof', id: '' } as const]),
   ];
 }

@@ -226,18 +226,39 @@ const marks: Record<string, (shown: Shown) => boolean> = {
     everyWish(shown, (h, dish) => (shown.input.households[h]?.scores.get(dish) ?? 0) === 0) || hasNoBetterCircle(shown),
 };
 
+const names = Object.keys(marks);
+const standings = ['shown', 'searched', 'open'];
+
+/** Whether a bound of an open stage leaves the value that was reached. */
+function isBoundSound({ objective }: ShareOutOutput, stage: string, bound: string): boolean {
+  const value: unknown = Object.hasOwn(objective, stage) ? Reflect.get(objective, stage) : undefined;
+  const [reached, limit] = [claimedNumber(String(value)), claimedNumber(bound)];
+  if (!reached || !limit) return false;
+  return stage === 'score' ? cmp(limit, reached) >= 0 : cmp(limit, reached) <= 0;
+}
+
+/** Whether the words about the proof fit one another: every stage once and in order, and optimal exactly when none is open. */
+function isToldRight(output: ShareOutOutput): boolean {
+  const { proof, stages } = output;
+  if (!['optimal', 'bounded', 'constructive'].includes(proof)) return false;
+  // Results from before the stages were told never claim more than a construction.
+  if (stages === undefined) return proof === 'constructive';
+  const isEach = stages.length === names.length && stages.every(({ stage }, i) => stage === names[i]);
+  const areWords = stages.every(({ proof: standing }) => standings.includes(standing));
+  const areBounds = stages.every(
+    ({ stage, proof: standing, bound }) =>
+      bound === undefined || (standing === 'open' && isBoundSound(output, stage, bound)),
+  );
+  const isOpen = stages.some(({ proof: standing }) => standing === 'open');
+  return isEach && areWords && areBounds && isOpen === (proof !== 'optimal');
+}
+
 /**
- * The stages that a share-out says are shown to be the best, but whose mark does not hold; `proof` stands for a claim to be optimal while a stage is
- * open. The marks need no search: see isAllAllotted, isNearestByUnits, hasNoBetterCircle.
+ * The stages that a share-out says are shown to be the best, but whose mark does not hold; `proof` stands for what is said of the proof not fitting
+ * together, such as a claim to be optimal while a stage is open. The marks need no search: see isAllAllotted, isNearestByUnits, hasNoBetterCircle.
  */
 export function stagesNotShown(input: ShareOutInput, output: ShareOutOutput): string[] {
-  const stages = output.stages ?? [];
   const shown = new Shown(input, output);
-  const unknown =
-    output.proof === 'optimal' &&
-    Object.keys(marks).some((name) => (stages.find(({ stage }) => stage === name)?.proof ?? 'open') === 'open');
-  return [
-    ...stages.filter(({ stage, proof }) => proof === 'shown' && !marks[stage]?.(shown)).map(({ stage }) => stage),
-    ...(unknown ? ['proof'] : []),
-  ];
+  const claimed = (output.stages ?? []).filter(({ proof }) => proof === 'shown').map(({ stage }) => stage);
+  return [...claimed.filter((stage) => !marks[stage]?.(shown)), ...(isToldRight(output) ? [] : ['proof'])];
 }

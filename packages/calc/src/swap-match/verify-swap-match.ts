@@ -3,6 +3,7 @@ import { abs, add, cmp, format, mul, rational, sub, tryParse, zero } from '../ra
 import type { SwapMatchInput, SwapOffer, SwapWant } from './swap-input.ts';
 import { readSwapMatch } from './swap-input.ts';
 import type { SwapMatchOutput } from './swap-match.ts';
+import { couldMoveMore } from './verify-nothing-more.ts';
 
 /** One thing that a matching gets wrong: what, and where. */
 export interface SwapMatchViolation {
@@ -23,6 +24,7 @@ export interface SwapMatchViolation {
     | 'ring-missing'
     | 'move-outside-rings'
     | 'bound-wrong'
+    | 'proof-unknown'
     | 'could-move-more';
   offer?: string;
   want?: string;
@@ -129,7 +131,7 @@ function checkRings(input: SwapMatchInput, { rings }: SwapMatchOutput, moves: re
   } else if ([...left.values()].some((count) => count > 0)) report('move-outside-rings');
 }
 
-/** What is called optimal must leave no single container that could still move, and the bound must not be below what moves. */
+/** What is called optimal must leave nothing that could obviously move too, and the bound must not be below what moves. */
 function checkProof(
   input: SwapMatchInput,
   output: SwapMatchOutput,
@@ -139,30 +141,27 @@ function checkProof(
 ): void {
   const moved = moves.reduce((total, { offer, containers }) => add(total, times(containers, offer.portions)), zero);
   const atMost = output.atMost === undefined ? undefined : tryParse(output.atMost);
+  if (output.proof !== 'optimal' && output.proof !== 'bounded') report('proof-unknown');
   if ((output.proof === 'bounded') !== (atMost !== undefined)) report('bound-wrong');
   if (atMost && cmp(moved, atMost) > 0) report('bound-wrong');
-  if (output.proof !== 'optimal' || input.ringLimit !== undefined) return;
-  const used = (of: (move: Move) => boolean): number =>
-    moves.filter(of).reduce((total, { containers }) => total + containers, 0);
-  const wants = input.wants.filter(({ id, containers }) => used(({ want }) => want.id === id) < containers);
-  for (const offer of input.offers) {
-    if (used((move) => move.offer.id === offer.id) >= offer.containers) continue;
-    const after = add(balance.get(offer.household) ?? zero, offer.portions);
-    if (cmp(after, input.creditPortions) > 0) continue;
-    for (const want of wants) {
-      if (want.dish !== offer.dish || excludes(input, want.household, want.dish)) continue;
-      if (offersDish(input, want.household, want.dish)) continue;
-      const owes = sub(offer.portions, balance.get(want.household) ?? zero);
-      if (cmp(owes, input.creditPortions) <= 0) report('could-move-more', { offer: offer.id, want: want.id });
-    }
-  }
+  if (output.proof !== 'optimal') return;
+  const leftOf = (id: string, containers: number, of: (move: Move) => string): [string, number] => [
+    id,
+    containers - moves.reduce((total, move) => (of(move) === id ? total + move.containers : total), 0),
+  ];
+  const left = {
+    offers: new Map(input.offers.map(({ id, containers }) => leftOf(id, containers, ({ offer }) => offer.id))),
+    wants: new Map(input.wants.map(({ id, containers }) => leftOf(id, containers, ({ want }) => want.id))),
+    balance,
+  };
+  if (couldMoveMore(input, left)) report('could-move-more');
 }
 
 /**
  * Checks a matching from its input and output alone; it shares no code with matchSwaps but the reading of the input and the arithmetic of fractions.
  * Checks: only what was offered leaves and only what was wanted arrives, nobody gets what it excludes or offers itself; balances are what they are defined to be
  * and within the credit; rings are rings of the moves, with a ring limit short enough and all of them, without one all that there are; no bound is below what
- * moves; in an `optimal` matching no single further container could move. Gives every violation. Throws `invalid-input` when the input cannot be read.
+ * moves; in an `optimal` matching nothing more could move without taking a move back (couldMoveMore). Gives every violation. Throws `invalid-input` when the input cannot be read.
  */
 export function verifySwapMatch(given: unknown, output: SwapMatchOutput): SwapMatchViolation[] {
   const input = readSwapMatch(given);
