@@ -102,6 +102,7 @@ const bodies: Record<string, (ids: Ids) => object | undefined> = {
   takeBackOffer: () => undefined,
   addWish: (ids) => ({ householdId: ids['household'], recipeId: ids['recipe'], containers: 1 }),
   removeWish: () => undefined,
+  findRings: () => undefined,
   answerRing: (ids) => ({ householdId: ids['household'], answer: 'accept' }),
   recordPayment: (ids) => ({
     fromHouseholdId: ids['household'],
@@ -114,7 +115,13 @@ const bodies: Record<string, (ids: Ids) => object | undefined> = {
   stopJob: () => undefined,
 };
 /** Writes that name nothing: in one's own cooperative they simply succeed. */
-const NAMES_NOTHING = new Set(['changeCooperative', 'createHousehold', 'createIngredient', 'createSeller']);
+const NAMES_NOTHING = new Set([
+  'changeCooperative',
+  'createHousehold',
+  'createIngredient',
+  'createSeller',
+  'findRings',
+]);
 
 function version(ids: Ids) {
   const lines = [{ ingredientId: ids['ingredient'], quantity: '1', unit: 'kg' }];

@@ -1,4 +1,5 @@
 import { localToday } from '../platform/clock/local-today.ts';
+import { fromDate, toDate } from '../platform/db/dates.ts';
 
 const hour = 3_600_000;
 const minute = 60_000;
@@ -19,3 +20,6 @@ export function endOfDay(localDate: string, timeZone: string): number {
   }
   return after * minute;
 }
+
+/** The local date before. */
+export const dayBefore = (localDate: string): string => fromDate(new Date(toDate(localDate).getTime() - 24 * hour));

@@ -13,6 +13,7 @@ import type { ContainerCard } from '../stock/container-card.ts';
 import { ContainerRepository } from '../stock/container.repository.ts';
 import { OfferRepository } from './offer.repository.ts';
 import type { OfferRow, WishRow } from './offer.repository.ts';
+import { RingJobs } from './ring-jobs.service.ts';
 import { SwapRepository } from './swap.repository.ts';
 
 type OfferView = z.infer<typeof swapOffer>;
@@ -26,6 +27,7 @@ export class OffersService {
     private readonly offers: OfferRepository,
     private readonly swaps: SwapRepository,
     private readonly containers: ContainerRepository,
+    private readonly searches: RingJobs,
     private readonly clock: Clock,
   ) {}
 
@@ -43,6 +45,7 @@ export class OffersService {
       const refusal = whyNotSwappable(cards.map((container) => ({ container, giver: householdId })));
       if (refusal) throw refusalError(refusal);
       await this.offers.offer(tx, actor, householdId, ids);
+      await this.searches.afterChange(tx, actor);
       await tell(tx, actor, 'swaps');
       return {
         items: offerViews(await this.offers.offers(tx, actor, now), new Map(cards.map((card) => [card.id, card]))),
@@ -77,6 +80,7 @@ export class OffersService {
         });
       }
       const id = await this.offers.wish(tx, actor, wish);
+      await this.searches.afterChange(tx, actor);
       await tell(tx, actor, 'swaps');
       const views = await this.wishViews(tx, actor, wish.householdId, null);
       return views.find((view) => view.id === id) as WishView;

@@ -31,8 +31,10 @@ import { SwapRepository } from './swap.repository.ts';
 const PROOF_MILLISECONDS = 10_000;
 
 export interface RingSearch {
+  onRead?: () => void;
   /** told of how many rings there are so far */
-  onFound?: (rings: number) => Promise<void> | void;
+  onFound?: (rings: number) => void;
+  onProved?: (rings: number) => void;
   stop?: AbortSignal;
 }
 
@@ -50,16 +52,17 @@ export class RingSearchService {
   ) {}
 
   /** Reads, computes outside of any transaction, and proposes what still stands by then; gives the ids of the new rings. */
-  async search(actor: Actor, { onFound, stop }: RingSearch = {}): Promise<string[]> {
+  async search(actor: Actor, { onRead, onFound, onProved, stop }: RingSearch = {}): Promise<string[]> {
     const given = await this.unitOfWork.read(actor, (tx) => this.inputNow(tx, actor));
     const input = readSwapMatch(given);
+    onRead?.();
     const first = matchSwaps(input);
-    await onFound?.(ringProposals(first, input).length);
+    onFound?.(ringProposals(first, input).length);
     const match = await this.proved(input, first, stop);
     const faults = verifySwapMatch(given, writeSwapMatch(match));
     if (faults.length > 0) throw new Error(`The matching does not hold: ${JSON.stringify(faults)}`);
     const proposals = ringProposals(match, input);
-    await onFound?.(proposals.length);
+    onProved?.(proposals.length);
     return this.unitOfWork.write(actor, (tx) => this.propose(tx, actor, proposals));
   }
 

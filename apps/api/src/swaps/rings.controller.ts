@@ -1,18 +1,28 @@
 import { Body, Controller, Param, Post } from '@nestjs/common';
 import { ApiTags } from '@nestjs/swagger';
-import { answerRing, primitives, swapRing } from '@frostmoot/contract';
+import { answerRing, job, primitives, swapRing } from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { Actor } from '../platform/auth/actor.ts';
 import { CurrentActor } from '../platform/auth/decorators.ts';
 import { IfMatch } from '../platform/http/if-match.ts';
 import { Operation } from '../platform/http/operation.ts';
 import { RingAnswerService } from './ring-answer.service.ts';
+import { RingJobs } from './ring-jobs.service.ts';
 import type { RingView } from './ring.view.ts';
 
 @ApiTags('swaps')
 @Controller('cooperatives/:cooperativeId/swap-rings')
 export class RingsController {
-  constructor(private readonly answers: RingAnswerService) {}
+  constructor(
+    private readonly answers: RingAnswerService,
+    private readonly searches: RingJobs,
+  ) {}
+
+  @Post()
+  @Operation({ id: 'findRings', summary: 'Looks for rings, as a job of the kind find-rings', ok: job, status: 202 })
+  find(@CurrentActor() actor: Actor): Promise<z.infer<typeof job>> {
+    return this.searches.start(actor);
+  }
 
   @Post(':swapRingId/answer')
   @Operation({

@@ -5,6 +5,8 @@ import { OfferRepository } from './offer.repository.ts';
 import { OffersController } from './offers.controller.ts';
 import { OffersService } from './offers.service.ts';
 import { RingAnswerService } from './ring-answer.service.ts';
+import { RingDueRepository } from './ring-due.repository.ts';
+import { RingJobs } from './ring-jobs.service.ts';
 import { RingSearchService } from './ring-search.service.ts';
 import { RingRepository } from './ring.repository.ts';
 import { RingsController } from './rings.controller.ts';
@@ -26,6 +28,8 @@ import { SwapsService } from './swaps.service.ts';
     RingsService,
     RingAnswerService,
     RingSearchService,
+    RingDueRepository,
+    RingJobs,
     RingRepository,
   ],
 })

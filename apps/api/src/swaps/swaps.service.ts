@@ -15,6 +15,7 @@ import { withoutPlace, type ContainerCard } from '../stock/container-card.ts';
 import { endOfDay } from './end-of-day.ts';
 import { OfferRepository } from './offer.repository.ts';
 import { offerViews, OffersService } from './offers.service.ts';
+import { RingJobs } from './ring-jobs.service.ts';
 import { RingsService } from './rings.service.ts';
 import { SwapRepository } from './swap.repository.ts';
 import type { SwapPartRow, SwapRow } from './swap.repository.ts';
@@ -36,12 +37,13 @@ export class SwapsService {
     private readonly offers: OfferRepository,
     private readonly held: OffersService,
     private readonly rings: RingsService,
+    private readonly searches: RingJobs,
     private readonly clock: Clock,
   ) {}
 
-  board(actor: Actor, householdId = actor.householdId): Promise<SwapBoardView> {
+  async board(actor: Actor, householdId = actor.householdId): Promise<SwapBoardView> {
     requireHousehold(actor, householdId);
-    return this.unitOfWork.read(actor, async (tx) => {
+    const { isToPlan, ...board } = await this.unitOfWork.read(actor, async (tx) => {
       const household = await this.swaps.household(tx, actor, householdId);
       if (!household) throw new DomainError('not-found', 'There is no such household');
       const day = await dayOf(tx, actor, this.clock);
@@ -78,8 +80,11 @@ export class SwapsService {
         others,
         othersOffer: theirOffers.map(({ id }) => id),
         dishes: await this.offers.dishes(tx, actor, householdId),
+        isToPlan: offers.length > 0 && (await this.searches.isToPlan(tx, actor, day)),
       };
     });
+    if (isToPlan) void this.searches.planLater(actor);
+    return board;
   }
 
   propose(actor: Actor, proposal: Proposal): Promise<SwapView> {

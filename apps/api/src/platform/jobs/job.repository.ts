@@ -10,6 +10,8 @@ export interface NewJob {
   kind: string;
   subjectId: string | null;
   input: unknown;
+  /** not before; at once when left out */
+  dueAt?: Date;
 }
 export type JobRow = NonNullable<Awaited<ReturnType<JobRepository['find']>>>;
 export interface JobEnd {
@@ -30,13 +32,13 @@ const json = (value: unknown): Prisma.InputJsonValue => value as Prisma.InputJso
 @Injectable()
 export class JobRepository {
   /** Null when one about the same is open already. */
-  async insert(tx: Tx, actor: Actor, { kind, subjectId, input }: NewJob): Promise<string | null> {
+  async insert(tx: Tx, actor: Actor, { kind, subjectId, input, dueAt }: NewJob): Promise<string | null> {
     const { householdId, roles, displayName } = actor;
     const asked = JSON.stringify({ householdId, roles, displayName });
     const rows = await tx.$queryRaw<{ id: string }[]>`
-      INSERT INTO job (cooperative_id, id, kind, subject_id, input, actor, created_by)
+      INSERT INTO job (cooperative_id, id, kind, subject_id, input, actor, created_by, due_at)
       VALUES (${actor.cooperativeId}::uuid, ${newId()}::uuid, ${kind}, ${subjectId}::uuid, ${JSON.stringify(input)}::jsonb, ${asked}::jsonb,
-        ${actor.personId}::uuid)
+        ${actor.personId}::uuid, coalesce(${dueAt ?? null}::timestamptz, now()))
       ON CONFLICT DO NOTHING RETURNING id::text`;
     return rows[0]?.id ?? null;
   }
