@@ -3,6 +3,7 @@ import { withClient } from '../../tools/database.mjs';
 import type { Api } from '../api/harness.ts';
 import { buildCooperative, type BuiltCooperative } from './cooperative.ts';
 import { DATES, HOUSEHOLDS, moveOn, startRound, stockPantry } from './pantry.ts';
+import { cookingOf, proposeRota, publishRota } from './rota.ts';
 import { buildSharedRound, type SharedRound } from './shared-round.ts';
 
 /** A cooperative with at least one row of everything: a round that is bought for, one that is shared out, receipts, swaps, invitations. */
@@ -73,6 +74,23 @@ export async function buildFullCooperative(api: Api): Promise<BuiltCooperative &
       ...[cooperative.id, shared.id, personId],
     ]);
   });
+  await cookingOf(cooperative, 'Alder', {
+    potLitres: '12',
+    minGapWeeks: 1,
+    awayWeeks: ['2026-12-21'],
+    recipeIds: [Object.values(pantry.recipes)[0]?.id],
+  });
+  await publishRota(cooperative, await proposeRota(cooperative, { from: '2027-02-01', weeks: 3, team: 1 }));
+  await proposeRota(cooperative, { from: '2027-02-22', weeks: 1, team: 1 });
+  await withClient(api.database.ownerUrl, (client) =>
+    client.query(
+      `INSERT INTO turn_swap (cooperative_id, id, from_household_id, to_household_id, gives_turn_id, gets_turn_id, open_until, created_by)
+       SELECT $1, $2, a.household_id, b.household_id, a.id, b.id, '2027-01-31', $3 FROM rota_turn a
+       JOIN rota_turn b ON b.cooperative_id = a.cooperative_id AND b.household_id <> a.household_id
+       WHERE a.cooperative_id = $1 ORDER BY a.id, b.id LIMIT 1`,
+      [cooperative.id, randomUUID(), cooperative.households[0]?.personId],
+    ),
+  );
   await coordinator.ok('POST', `${path}/invitations`, { householdId: birch, roles: ['adult'] });
   await withClient(api.database.ownerUrl, (client) =>
     client.query(

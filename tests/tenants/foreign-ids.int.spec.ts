@@ -113,6 +113,19 @@ const bodies: Record<string, (ids: Ids) => object | undefined> = {
   settleLeaving: () => ({ portionsMicro: '0', moneyMinor: null }),
   reverseEntry: () => ({ reason: 'Ours now' }),
   stopJob: () => undefined,
+  saveHouseholdCooking: (ids) => ({ recipeIds: [ids['recipe']], awayWeeks: [DATES.cookOn] }),
+  proposeRota: (ids) => ({
+    from: DATES.cookOn,
+    weeks: 2,
+    team: 1,
+    kept: [{ weekOf: '2026-11-30', householdId: ids['household'] }],
+  }),
+  saveRotaTurns: (ids) => ({ turns: [{ weekOf: '2026-11-30', householdId: ids['household'] }] }),
+  acceptRotaLimits: () => undefined,
+  publishRota: () => undefined,
+  setRotaAside: () => undefined,
+  releaseTurn: () => undefined,
+  coverTurn: (ids) => ({ householdId: ids['household'] }),
 };
 /** Writes that name nothing: in one's own cooperative they simply succeed. */
 const NAMES_NOTHING = new Set([
@@ -254,6 +267,8 @@ describe.each([
         swapRing: 'swap_ring',
         entry: 'entry',
         job: 'job',
+        rota: 'rota',
+        turn: 'rota_turn',
       })) {
         const { rows } = await client.query<{ id: string }>(
           `SELECT id FROM ${table} WHERE cooperative_id = $1 ORDER BY id LIMIT 2`,

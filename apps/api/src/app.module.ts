@@ -7,6 +7,7 @@ import { KitchenModule } from './kitchen/kitchen.module.ts';
 import type { Config } from './platform/config/config.ts';
 import { PlatformModule } from './platform/platform.module.ts';
 import { RecipesModule } from './recipes/recipes.module.ts';
+import { RotaModule } from './rota/rota.module.ts';
 import { RoundsModule } from './rounds/rounds.module.ts';
 import { ShareOutsModule } from './share-outs/share-outs.module.ts';
 import { StockModule } from './stock/stock.module.ts';
@@ -23,6 +24,7 @@ export class AppModule {
         IdentityModule,
         CooperativesModule,
         RoundsModule,
+        RotaModule,
         KitchenModule,
         BuyingModule,
         RecipesModule,

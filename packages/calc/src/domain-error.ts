@@ -48,6 +48,9 @@ export const domainErrorCodes = [
   'claims-closed',
   'swap-closed',
   'not-swappable',
+  // Turns of the rota.
+  'rota-limits',
+  'turn-moved',
   // The rest.
   'conflict',
   'unavailable',

@@ -33,6 +33,15 @@ export { claimed, lost, portionsOpening, released, sharedOut, swapDone } from '.
 export { portionPeriods } from './ledger/portion-periods.ts';
 export type { PortionMove, PortionPeriod, PortionPeriods } from './ledger/portion-periods.ts';
 export type { SharedOut, SwapPart } from './ledger/portion-entries.ts';
+export {
+  fromMicroTurns,
+  microPerTurn,
+  rotaPublished,
+  turnCovered,
+  turnReleased,
+  turnsSwapped,
+} from './ledger/turn-entries.ts';
+export type { PublishedTurns } from './ledger/turn-entries.ts';
 export { payersOfReversible } from './ledger/payment-reversal.ts';
 export { lostFromCommon } from './ledger/common-loss.ts';
 export { balancesOf, householdBalances, reversalOf } from './ledger/balances.ts';
@@ -200,6 +209,12 @@ export type { NewReading } from './cooling/new-reading.ts';
 export { chairmanBound, chairmanOrder } from './rota/chairman.ts';
 export { explainRota } from './rota/explain-rota.ts';
 export type { RotaExplanation } from './rota/explain-rota.ts';
+export { judgeTurns, newlyBroken } from './rota/judge-turns.ts';
+export type { JudgedTurns } from './rota/judge-turns.ts';
+export { owedBefore } from './rota/owed-before.ts';
+export type { CarriedTurns } from './rota/owed-before.ts';
+export { weeksToFill } from './rota/weeks-to-fill.ts';
+export type { WeeksAsked, WeekToFill } from './rota/weeks-to-fill.ts';
 export type { Limit as RotaLimit } from './rota/limits.ts';
 export { readRota } from './rota/rota-input.ts';
 export type { RotaHousehold, RotaInput, RotaWeek, Turn as RotaTurn } from './rota/rota-input.ts';

@@ -1,9 +1,9 @@
 import { z } from 'zod';
 import { id, instant, localDate, micro, minor, minorAtLeastNil, named, rational, version } from './primitives.ts';
 
-export const book = z.enum(['money', 'portions']);
+export const book = z.enum(['money', 'portions', 'turns']);
 
-/** One line of a statement: entry kind with the numbers that its words are built from. Amount in minor units (money) or micro-portions (portions). */
+/** One line of a statement: entry kind with the numbers that its words are built from. Amount in minor units (money), micro-portions (portions) or micro-turns (turns). */
 export const statementLine = z
   .object({
     entryId: id,
@@ -74,7 +74,13 @@ export const paymentDue = z.object({ from: named, to: named, amountMinor: minor 
 export const accounts = z
   .object({
     households: z.array(
-      z.object({ household: named, moneyMinor: minor, portionsMicro: micro, carriedMinor: rational }),
+      z.object({
+        household: named,
+        moneyMinor: minor,
+        portionsMicro: micro,
+        turnsMicro: micro,
+        carriedMinor: rational,
+      }),
     ),
     paymentsDue: z.array(paymentDue),
     paymentsProof: z.string(),

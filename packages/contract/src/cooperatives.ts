@@ -140,6 +140,18 @@ export const thisWeek = z
     weeks: z.array(
       z.object({
         weekOf: localDate,
+        /** turns of the rota that no cook day has yet, those of the draft (`planned`, without an id), and turns that nobody has (`open`) */
+        turns: z.array(
+          z.object({
+            id: id.nullable(),
+            household: named.nullable(),
+            state: z.enum(['planned', 'published', 'swapped', 'covered', 'open']),
+            cookDayId: id.nullable(),
+            version: z.int(),
+          }),
+        ),
+        /** whether a published rota says that nobody cooks in this week */
+        noCooking: z.boolean(),
         cookDays: z.array(
           z.object({
             id,

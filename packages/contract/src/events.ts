@@ -15,6 +15,7 @@ export const topics = [
   'jobs',
   'notices',
   'recalls',
+  'rota',
 ] as const;
 export const topic = z.enum(topics);
 export type Topic = z.infer<typeof topic>;

@@ -10,6 +10,7 @@ export * from './stock.ts';
 export * from './share-outs.ts';
 export * from './swap-rings.ts';
 export * from './swaps.ts';
+export * from './rota.ts';
 export * from './accounts.ts';
 export * from './events.ts';
 export * from './jobs.ts';

@@ -8,6 +8,7 @@ export interface HouseholdBalances {
   name: string;
   money: bigint;
   portions: bigint;
+  turns: bigint;
   carried: string;
 }
 
@@ -34,10 +35,11 @@ export interface StatementRow {
 export class AccountsRepository {
   balances(tx: Tx, scope: Scope): Promise<HouseholdBalances[]> {
     return tx.$queryRaw<HouseholdBalances[]>`
-      SELECT h.id::text, h.name, coalesce(m.balance, 0) AS money, coalesce(p.balance, 0) AS portions, coalesce(c.carried, '0') AS carried
+      SELECT h.id::text, h.name, coalesce(m.balance, 0) AS money, coalesce(p.balance, 0) AS portions, coalesce(t.balance, 0) AS turns, coalesce(c.carried, '0') AS carried
       FROM household h
       LEFT JOIN account m ON m.cooperative_id = h.cooperative_id AND m.household_id = h.id AND m.book = 'money'
       LEFT JOIN account p ON p.cooperative_id = h.cooperative_id AND p.household_id = h.id AND p.book = 'portions'
+      LEFT JOIN account t ON t.cooperative_id = h.cooperative_id AND t.household_id = h.id AND t.book = 'turns'
       LEFT JOIN cost_carry c ON c.cooperative_id = h.cooperative_id AND c.household_id = h.id
       WHERE h.cooperative_id = ${scope.cooperativeId}::uuid
       ORDER BY h.name, h.id`;

@@ -26,10 +26,11 @@ export function accountsView(households: readonly HouseholdBalances[], currency:
         amountMinor: amount.toString(),
       }));
   return {
-    households: households.map(({ id, name, money, portions, carried }) => ({
+    households: households.map(({ id, name, money, portions, turns, carried }) => ({
       household: { id, name },
       moneyMinor: money.toString(),
       portionsMicro: portions.toString(),
+      turnsMicro: turns.toString(),
       carriedMinor: carried,
     })),
     paymentsDue: named(exact.payments),

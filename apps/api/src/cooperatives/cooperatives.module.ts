@@ -9,6 +9,7 @@ import { DinersService } from './diners.service.ts';
 import { HouseholdRepository } from './household.repository.ts';
 import { HouseholdsController } from './households.controller.ts';
 import { HouseholdsService } from './households.service.ts';
+import { RotaBoardRepository } from './rota-board.repository.ts';
 import { StockModule } from '../stock/stock.module.ts';
 import { ThisWeekController } from './this-week.controller.ts';
 import { ThisWeekRepository } from './this-week.repository.ts';
@@ -25,6 +26,7 @@ import { ThisWeekService } from './this-week.service.ts';
     DinersService,
     HouseholdRepository,
     HouseholdsService,
+    RotaBoardRepository,
     ThisWeekRepository,
     ThisWeekService,
   ],

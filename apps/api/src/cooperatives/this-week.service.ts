@@ -18,6 +18,7 @@ import { CooperativeSettings } from '../recipes/cooperative-settings.ts';
 import type { ContainerCard } from '../stock/container-card.ts';
 import { ContainerRepository } from '../stock/container.repository.ts';
 import { CooperativeRepository } from './cooperative.repository.ts';
+import { RotaBoardRepository } from './rota-board.repository.ts';
 import { ThisWeekRepository } from './this-week.repository.ts';
 
 type ThisWeek = z.infer<typeof thisWeek>;
@@ -29,6 +30,7 @@ export class ThisWeekService {
   constructor(
     private readonly unitOfWork: UnitOfWork,
     private readonly weeks: ThisWeekRepository,
+    private readonly rota: RotaBoardRepository,
     private readonly cooperatives: CooperativeRepository,
     private readonly containers: ContainerRepository,
     private readonly settings: CooperativeSettings,
@@ -102,8 +104,12 @@ export class ThisWeekService {
   private async comingWeeks(tx: Tx, actor: Actor, today: string): Promise<ThisWeek['weeks']> {
     const mondays = comingWeeks(today, WEEKS_SHOWN + 1);
     const days = await this.weeks.cookDays(tx, actor, mondays[0] ?? today, mondays[WEEKS_SHOWN] ?? today);
-    return mondays.slice(0, WEEKS_SHOWN).map((weekOf, index) => ({
+    const shown = mondays.slice(0, WEEKS_SHOWN);
+    const { turns, without } = await this.rota.ofWeeks(tx, actor, shown);
+    return shown.map((weekOf, index) => ({
       weekOf,
+      turns: turns.get(weekOf) ?? [],
+      noCooking: without.has(weekOf),
       cookDays: days.filter(({ date }) => date >= weekOf && date < (mondays[index + 1] ?? '')),
     }));
   }

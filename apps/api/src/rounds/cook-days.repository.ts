@@ -34,7 +34,7 @@ export class CookDaysRepository {
     { cooperativeId }: Scope,
     roundId: string,
     day: { date: string; startsAt: string; kitchenHouseholdId: string; householdIds: readonly string[] },
-  ): Promise<void> {
+  ): Promise<string> {
     const date = toDate(day.date);
     const fields = { startsAt: day.startsAt, kitchenHouseholdId: day.kitchenHouseholdId };
     const { id } = await tx.cookDay.upsert({
@@ -48,5 +48,6 @@ export class CookDaysRepository {
       data: ids.map((householdId) => ({ cooperativeId, id: newId(), cookDayId: id, householdId })),
       skipDuplicates: true,
     });
+    return id;
   }
 }

@@ -2,6 +2,7 @@ import { Module } from '@nestjs/common';
 import { BuyingModule } from '../buying/buying.module.ts';
 import { KitchenModule } from '../kitchen/kitchen.module.ts';
 import { RecipesModule } from '../recipes/recipes.module.ts';
+import { RotaRowsModule } from '../rota/rota-rows.module.ts';
 import { MoveRoundService } from './move-round.service.ts';
 import { ParticipationService } from './participation.service.ts';
 import { RoundReader } from './round-reader.ts';
@@ -10,7 +11,7 @@ import { RoundsController } from './rounds.controller.ts';
 import { RoundsService } from './rounds.service.ts';
 
 @Module({
-  imports: [BuyingModule, KitchenModule, RecipesModule, RoundRowsModule],
+  imports: [BuyingModule, KitchenModule, RecipesModule, RotaRowsModule, RoundRowsModule],
   controllers: [RoundsController],
   providers: [MoveRoundService, ParticipationService, RoundReader, RoundsService],
 })

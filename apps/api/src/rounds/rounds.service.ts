@@ -1,5 +1,5 @@
 import { Injectable } from '@nestjs/common';
-import { checkRoundDates, invalidInput, requireStage } from '@frostmoot/calc';
+import { checkRoundDates, comingWeeks, invalidInput, requireStage } from '@frostmoot/calc';
 import type { createRound, roundList, saveCookDay, saveDishes } from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { Actor } from '../platform/auth/actor.ts';
@@ -9,6 +9,8 @@ import { tell } from '../platform/events/tell.ts';
 import { requireVersion } from '../platform/http/if-match.ts';
 import { RecipeGraphRepository } from '../recipes/recipe-graph.repository.ts';
 import { RecipesRepository } from '../recipes/recipes.repository.ts';
+import { RotaTurnsRepository } from '../rota/rota-turns.repository.ts';
+import { TurnsOfDayRepository } from '../rota/turns-of-day.repository.ts';
 import { CookDaysRepository } from './cook-days.repository.ts';
 import { DishesRepository } from './dishes.repository.ts';
 import { ParticipationService } from './participation.service.ts';
@@ -30,6 +32,8 @@ export class RoundsService {
     private readonly recipes: RecipesRepository,
     private readonly graphs: RecipeGraphRepository,
     private readonly reader: RoundReader,
+    private readonly rota: RotaTurnsRepository,
+    private readonly turnsOfDay: TurnsOfDayRepository,
   ) {}
 
   list(actor: Actor): Promise<z.infer<typeof roundList>> {
@@ -56,10 +60,12 @@ export class RoundsService {
       throw invalidInput([{ pointer: '#/kitchenHouseholdId', detail: 'Say in whose kitchen they cook.' }]);
     }
     return this.work.write(actor, async (tx) => {
+      await this.rota.lock(tx, actor);
       const round = await this.rounds.create(tx, actor, fields);
       await this.participation.start(tx, actor, round);
-      if (kitchenHouseholdId !== null) {
-        const day = { date: round.cookOn, startsAt, kitchenHouseholdId, householdIds: cookHouseholdIds };
+      const kitchen = kitchenHouseholdId ?? (await this.cookOfWeek(tx, actor, round.cookOn));
+      if (kitchen !== null) {
+        const day = { date: round.cookOn, startsAt, kitchenHouseholdId: kitchen, householdIds: cookHouseholdIds };
         await this.saveDay(tx, actor, round, day, '#/cookHouseholdIds');
       }
       return this.changed(tx, actor, round.id);
@@ -85,6 +91,7 @@ export class RoundsService {
 
   saveCookDay(actor: Actor, roundId: string, day: z.infer<typeof saveCookDay>): Promise<RoundAnswer> {
     return this.work.write(actor, async (tx) => {
+      await this.rota.lock(tx, actor);
       const round = await this.rounds.lock(tx, actor, roundId);
       requireStage(round.stage, ['planning', 'buying', 'cooking'], 'A cook day');
       await this.saveDay(tx, actor, round, day, '#/householdIds');
@@ -134,7 +141,38 @@ export class RoundsService {
       faults.push({ pointer: '#/date', detail });
     }
     if (faults.length > 0) throw invalidInput(faults);
-    await this.cookDays.save(tx, actor, round.id, { ...day, householdIds: [...new Set(day.householdIds)] });
+    await this.refuseLeftOut(tx, actor, round, day, cooksPointer);
+    const id = await this.cookDays.save(tx, actor, round.id, { ...day, householdIds: [...new Set(day.householdIds)] });
+    await this.turnsOfDay.take(tx, actor, mondayOf(day.date), id);
+  }
+
+  /** In whose kitchen a round is cooked for which nobody said so: the first of the rota's cooks of that week. */
+  private async cookOfWeek(tx: Tx, actor: Actor, date: string): Promise<string | null> {
+    const turns = await this.rota.between(tx, actor, mondayOf(date), mondayOf(date));
+    return turns.find(({ household, cookDayId }) => household && cookDayId === null)?.household?.id ?? null;
+  }
+
+  /** A published turn is given up or taken over on the rota, where the turns book learns of it. */
+  private async refuseLeftOut(
+    tx: Tx,
+    actor: Actor,
+    round: RoundRow,
+    day: z.infer<typeof saveCookDay>,
+    cooksPointer: string,
+  ): Promise<void> {
+    const present = (await this.cookDays.ofRound(tx, actor, round.id)).find(({ date }) => date === day.date);
+    if (!present) return;
+    const holders = await this.turnsOfDay.holders(tx, actor, present.id);
+    const out = holders.filter(({ id }) => !day.householdIds.includes(id));
+    if (out.length === 0) return;
+    throw invalidInput(
+      out.map(({ name }) => ({
+        pointer: cooksPointer,
+        detail: `${name} has a published turn in this week: have another household take it over on the rota.`,
+        code: 'published-turn',
+        params: { household: name },
+      })),
+    );
   }
 
   private async changed(tx: Tx, actor: Actor, roundId: string): Promise<RoundAnswer> {
@@ -142,3 +180,5 @@ export class RoundsService {
     return this.reader.answer(tx, actor, roundId);
   }
 }
+
+const mondayOf = (date: string): string => comingWeeks(date, 1)[0] ?? date;

@@ -221,7 +221,7 @@ const accounts = createRoute({
   getParentRoute: () => member,
   path: 'accounts',
   validateSearch: z.object({
-    book: z.optional(z.enum(['money', 'portions'])),
+    book: z.optional(z.enum(['money', 'portions', 'turns'])),
     household: z.optional(z.string()),
     whole: z.optional(z.boolean()),
   }),

@@ -8,7 +8,7 @@ export type Accounts = Schemas['Accounts'];
 export const accountsQuery = (cooperativeId: string) =>
   queryOptions({
     queryKey: ['accounts', cooperativeId],
-    meta: { topics: ['accounts', 'buying', 'share-outs', 'swaps', 'households'] },
+    meta: { topics: ['accounts', 'buying', 'share-outs', 'swaps', 'rota', 'households'] },
     queryFn: () =>
       ok<Accounts>(api.GET('/api/cooperatives/{cooperativeId}/accounts', { params: { path: { cooperativeId } } })),
   });

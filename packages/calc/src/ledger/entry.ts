@@ -2,10 +2,10 @@ import type { JsonValue } from '../canonical.ts';
 import { DomainError } from '../domain-error.ts';
 import { invalidInput } from '../input.ts';
 
-/** The two books: money in minor units of the cooperative's currency, portions in micro-portions. */
-export type Book = 'money' | 'portions';
+/** The three books: money in minor units of the cooperative's currency, portions in micro-portions, turns in micro-turns. */
+export type Book = 'money' | 'portions' | 'turns';
 
-/** Whose balance a posting moves. Money has stock (goods at cost), the common fund and outside; portions have one common account. */
+/** Whose balance a posting moves. Money has stock (goods at cost), the common fund and outside; portions and turns have one common account each. */
 export type AccountRef =
   | { kind: 'household'; householdId: string }
   | { kind: 'stock' }
@@ -26,6 +26,10 @@ export type EntryKind =
   | 'release'
   | 'swap'
   | 'loss'
+  | 'rota-published'
+  | 'cover'
+  | 'turn-swapped'
+  | 'illness'
   | 'reversal';
 
 /** Numbers and ids from which a screen builds the sentence beside a figure. */
@@ -48,6 +52,7 @@ export interface EntryDraft {
 const accountsOf: Record<Book, readonly AccountRef['kind'][]> = {
   money: ['household', 'stock', 'fund', 'outside'],
   portions: ['household', 'common'],
+  turns: ['household', 'common'],
 };
 
 /**

@@ -43,6 +43,8 @@ export const statuses = {
   'claims-closed': HttpStatus.CONFLICT,
   'swap-closed': HttpStatus.CONFLICT,
   'not-swappable': HttpStatus.CONFLICT,
+  'rota-limits': HttpStatus.CONFLICT,
+  'turn-moved': HttpStatus.CONFLICT,
   conflict: HttpStatus.CONFLICT,
   unavailable: HttpStatus.SERVICE_UNAVAILABLE,
   interrupted: HttpStatus.SERVICE_UNAVAILABLE,

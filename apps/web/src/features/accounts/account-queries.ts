@@ -21,7 +21,7 @@ export interface PaymentDraft {
 export const statementQuery = (cooperativeId: string, householdId: string, book: Book) =>
   queryOptions({
     queryKey: ['accounts', cooperativeId, householdId, book],
-    meta: { topics: ['accounts', 'buying', 'share-outs', 'swaps'] },
+    meta: { topics: ['accounts', 'buying', 'share-outs', 'swaps', 'rota'] },
     queryFn: () =>
       ok<Statement>(
         api.GET('/api/cooperatives/{cooperativeId}/accounts/{householdId}/statement', {

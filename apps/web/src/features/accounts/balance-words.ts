@@ -16,5 +16,10 @@ export function useBalanceWords() {
       const portions = formats.absolutePortions(micro);
       return micro.startsWith('-') ? t('common.portionsAhead', { portions }) : t('common.portionsToCome', { portions });
     },
+    turns: (micro: string): string => {
+      if (BigInt(micro) === 0n) return t('common.nil');
+      const turns = formats.absolutePortions(micro);
+      return micro.startsWith('-') ? t('accounts.turnsAhead', { turns }) : t('accounts.turnsToCook', { turns });
+    },
   };
 }

@@ -69,6 +69,13 @@ function useColumns(): Column<Row>[] {
       cell: ({ portionsMicro }) => words.portions(portionsMicro),
     },
     {
+      key: 'turns',
+      head: t('accounts.turns'),
+      number: true,
+      phone: { word: t('accounts.turns'), wide: true },
+      cell: ({ turnsMicro }) => words.turns(turnsMicro),
+    },
+    {
       key: 'carried',
       head: t('accounts.everybody.carried'),
       number: true,

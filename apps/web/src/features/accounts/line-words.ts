@@ -2,6 +2,7 @@ import { rational, type Rational } from '@frostmoot/calc';
 import type { Formats } from '../../lib/formats.ts';
 import type { Translate } from '../../lib/locale.tsx';
 import { portionLineWords } from './portion-line-words.ts';
+import { turnLineWords } from './turn-line-words.ts';
 import type { StatementLine } from './account-queries.ts';
 
 /** A line in words: what happened, then sentences that say why it is this amount. */
@@ -51,7 +52,11 @@ export function lineWords(
     count: (name) => Number(line.facts[name] ?? 0),
     who: { who: view.us ? 'us' : 'other', household: view.household },
   };
-  return moneyLineWords(wording) ?? portionLineWords(wording) ?? { title: line.reason, sentences: [] };
+  return (
+    moneyLineWords(wording) ??
+    portionLineWords(wording) ??
+    turnLineWords(wording) ?? { title: line.reason, sentences: [] }
+  );
 }
 
 const quoted = ({ t }: Wording, reason: string): string[] => (reason === '' ? [] : [t('accounts.because', { reason })]);

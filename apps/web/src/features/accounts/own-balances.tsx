@@ -6,7 +6,7 @@ import { statementQuery, type Accounts } from './account-queries.ts';
 import { useBalanceWords } from './balance-words.ts';
 import { moneyReason } from './money-reason.ts';
 
-/** What my household is owed, in money and portions, each with its reason. */
+/** What my household is owed, in money, portions and turns, each with its reason. */
 export function OwnBalances({ accounts }: { accounts: Accounts }) {
   const t = useT();
   const words = useBalanceWords();
@@ -16,6 +16,8 @@ export function OwnBalances({ accounts }: { accounts: Accounts }) {
   if (!own) return null;
   const reason = money && moneyReason(BigInt(own.moneyMinor), money.lines);
   const portions = BigInt(own.portionsMicro);
+  const turns = BigInt(own.turnsMicro);
+  const turnsReason = turns === 0n ? 'turnsNil' : turns > 0n ? 'turnsToCook' : 'turnsAhead';
   const portionsReason = portions === 0n ? 'portionsNil' : portions > 0n ? 'portionsToCome' : 'portionsAhead';
   return (
     <div className="own-balances">
@@ -30,6 +32,11 @@ export function OwnBalances({ accounts }: { accounts: Accounts }) {
           name={t('accounts.portions')}
           value={words.portions(own.portionsMicro)}
           reason={t(`accounts.reason.${portionsReason}`)}
+        />
+        <Balance
+          name={t('accounts.turns')}
+          value={words.turns(own.turnsMicro)}
+          reason={t(`accounts.reason.${turnsReason}`)}
         />
       </Balances>
     </div>

@@ -20,7 +20,7 @@ export function StatementCard({ of, book }: { of: { id: string; name: string }; 
   const t = useT();
   const { cooperativeId, householdId } = useSession();
   const query = useQuery(statementQuery(cooperativeId, of.id, book));
-  const title = t(book === 'money' ? 'accounts.bookMoney' : 'accounts.bookPortions');
+  const title = t(TITLES[book]);
   const isOurs = of.id === householdId;
   return (
     <div className="statement">
@@ -37,6 +37,14 @@ export function StatementCard({ of, book }: { of: { id: string; name: string }; 
     </div>
   );
 }
+
+const BOOKS = ['money', 'portions', 'turns'] as const;
+const TITLES = { money: 'accounts.bookMoney', portions: 'accounts.bookPortions', turns: 'accounts.bookTurns' } as const;
+const NO_ENTRIES = {
+  money: 'accounts.noEntriesWords',
+  portions: 'accounts.noPortionEntriesWords',
+  turns: 'accounts.noTurnEntriesWords',
+} as const;
 
 const newestFirst = ({ lines }: Statement): StatementLine[] => [...lines].reverse();
 
@@ -57,11 +65,7 @@ function Lines({ statement, title }: { statement: Statement; title: string }) {
   const words = useWords(statement);
   const [takingBack, setTakingBack] = useState<StatementLine | null>(null);
   if (statement.lines.length === 0) {
-    return (
-      <Empty title={t('accounts.noEntries')}>
-        {t(statement.book === 'money' ? 'accounts.noEntriesWords' : 'accounts.noPortionEntriesWords')}
-      </Empty>
-    );
+    return <Empty title={t('accounts.noEntries')}>{t(NO_ENTRIES[statement.book])}</Empty>;
   }
   return (
     <>
@@ -80,12 +84,13 @@ function Lines({ statement, title }: { statement: Statement; title: string }) {
 function Acts({ of, book, statement }: { of: { id: string }; book: Book; statement: Statement | undefined }) {
   const t = useT();
   const { householdId } = useSession();
-  const other: Book = book === 'money' ? 'portions' : 'money';
   return (
     <Row>
-      <LinkButton to="/accounts" search={(old: object) => ({ ...old, book: other })} resetScroll={false}>
-        {t(other === 'money' ? 'accounts.bookMoney' : 'accounts.bookPortions')}
-      </LinkButton>
+      {BOOKS.filter((other) => other !== book).map((other) => (
+        <LinkButton key={other} to="/accounts" search={(old: object) => ({ ...old, book: other })} resetScroll={false}>
+          {t(TITLES[other])}
+        </LinkButton>
+      ))}
       {of.id !== householdId && (
         <LinkButton to="/accounts" search={{ book }} resetScroll={false}>
           {t('accounts.backToOurs')}

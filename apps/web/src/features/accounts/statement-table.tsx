@@ -23,7 +23,7 @@ export function StatementTable(props: StatementTableProps) {
   const t = useT();
   const formats = useFormats();
   const isMoney = props.statement.book === 'money';
-  const amounts = useAmounts(isMoney);
+  const amounts = useAmounts(props.statement.book);
   const unit = formats.currencySymbol;
   const columns: Column<StatementLine>[] = [
     {
@@ -65,10 +65,10 @@ export function StatementTable(props: StatementTableProps) {
 const keyOf = (line: StatementLine, lines: readonly StatementLine[]): string =>
   `${line.entryId} ${lines.indexOf(line)}`;
 
-function useAmounts(isMoney: boolean) {
+function useAmounts(book: Statement['book']) {
   const formats = useFormats();
   const words = useBalanceWords();
-  if (isMoney) {
+  if (book === 'money') {
     return {
       change: (minor: string) => formats.amount(minor, 'exceptZero'),
       balance: (minor: string) => formats.amount(minor),
@@ -77,7 +77,7 @@ function useAmounts(isMoney: boolean) {
   return {
     change: (micro: string) =>
       formats.quantity(rational.rational(BigInt(micro), MICRO), { least: 0, most: 2 }, 'exceptZero'),
-    balance: words.portions,
+    balance: words[book],
   };
 }
 

@@ -2,7 +2,7 @@ import { useFormats } from '../../lib/formats.ts';
 import { T, useT } from '../../lib/locale.tsx';
 import { useSession } from '../../lib/session.tsx';
 import { StateMark } from '../../ui/state-mark.tsx';
-import { datesOf, daysWithoutCook, turnOf, turnsIn } from './board-weeks.ts';
+import { datesOf, isPlanned, missingCooks, turnOf, turnsIn } from './board-weeks.ts';
 import type { ThisWeek, Week } from './this-week-query.ts';
 
 /** The weeks below one another, for a phone; the own ones washed. */
@@ -27,7 +27,9 @@ function WeekRow({ week }: { week: Week }) {
     <li className={own ? 'board-row board-row-mine' : 'board-row'}>
       <strong>{formats.list(datesOf(week).map((date) => formats.day(date, 'short')))}</strong>
       <div>
-        {week.cookDays.length === 0 && <span className="soft">{t('thisWeek.notPlanned')}</span>}
+        {!isPlanned(week) && (
+          <span className="soft">{t(week.noCooking ? 'thisWeek.noCooking' : 'thisWeek.nobody')}</span>
+        )}
         {turnsIn(week).length > 0 && (
           <div>
             <Cooks names={others.map(({ household }) => household.name)} mine={own !== null} />
@@ -43,7 +45,7 @@ function WeekRow({ week }: { week: Week }) {
             <StateMark state="setAside">{t('thisWeek.draft')}</StateMark>
           </div>
         )}
-        {daysWithoutCook([week]).length > 0 && <StateMark state="free">{t('thisWeek.needsCook')}</StateMark>}
+        {missingCooks([week]).length > 0 && <StateMark state="free">{t('thisWeek.needsCook')}</StateMark>}
       </div>
     </li>
   );

@@ -3,7 +3,7 @@ import { useFormats } from '../../lib/formats.ts';
 import { useT } from '../../lib/locale.tsx';
 import { useSession } from '../../lib/session.tsx';
 import { StateShapeIcon } from '../../ui/state-mark.tsx';
-import { datesOf, daysWithoutCook, turnOf, type TurnCount } from './board-weeks.ts';
+import { datesOf, isPlanned, missingCooks, turnOf, type TurnCount } from './board-weeks.ts';
 import type { ThisWeek, Week } from './this-week-query.ts';
 
 const WORD_OF = { taken: 'published', setAside: 'draft', done: 'cooked' } as const;
@@ -43,7 +43,7 @@ export function BoardTable({ week, counts }: { week: ThisWeek; counts?: Readonly
               </td>
             </tr>
           ))}
-          {daysWithoutCook(weeks).length > 0 && <NobodyRow weeks={weeks} />}
+          {missingCooks(weeks).length > 0 && <NobodyRow weeks={weeks} />}
         </tbody>
       </table>
     </div>
@@ -53,11 +53,11 @@ export function BoardTable({ week, counts }: { week: ThisWeek; counts?: Readonly
 function WeekHead({ week }: { week: Week }) {
   const t = useT();
   const formats = useFormats();
-  const planned = week.cookDays.length > 0;
+  const planned = isPlanned(week);
   return (
     <th scope="col" className={planned ? 'board-week' : 'board-week table-off'}>
       <span className="board-date">{formats.list(datesOf(week).map((date) => formats.day(date, 'short')))}</span>
-      {!planned && <span className="board-note">{t('thisWeek.notPlanned')}</span>}
+      {!planned && <span className="board-note">{t(week.noCooking ? 'thisWeek.noCooking' : 'thisWeek.nobody')}</span>}
     </th>
   );
 }
@@ -66,7 +66,7 @@ function TurnCell({ week, householdId }: { week: Week; householdId: string }) {
   const t = useT();
   const shape = turnOf(week, householdId);
   return (
-    <td className={week.cookDays.length > 0 ? 'board-cell' : 'board-cell table-off'}>
+    <td className={isPlanned(week) ? 'board-cell' : 'board-cell table-off'}>
       {shape && <StateShapeIcon state={shape} />}
       <span className="hidden">{t(shape ? `thisWeek.${WORD_OF[shape]}` : 'thisWeek.noTurn')}</span>
     </td>
@@ -93,15 +93,15 @@ function NobodyRow({ weeks }: { weeks: readonly Week[] }) {
         {t('thisWeek.nobody')}
       </th>
       {weeks.map((week) => {
-        const open = daysWithoutCook([week]).length > 0;
+        const open = missingCooks([week]).length > 0;
         return (
-          <td key={week.weekOf} className={week.cookDays.length > 0 ? 'board-cell' : 'board-cell table-off'}>
+          <td key={week.weekOf} className={isPlanned(week) ? 'board-cell' : 'board-cell table-off'}>
             {open && <StateShapeIcon state="free" />}
             <span className="hidden">{t(open ? 'thisWeek.needsCook' : 'thisWeek.noTurn')}</span>
           </td>
         );
       })}
-      <td className="number">{formats.number(daysWithoutCook(weeks).length)}</td>
+      <td className="number">{formats.number(missingCooks(weeks).length)}</td>
     </tr>
   );
 }

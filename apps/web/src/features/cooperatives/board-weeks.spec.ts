@@ -1,5 +1,5 @@
 import { describe, expect, it } from '@jest/globals';
-import { countTurns, datesOf, daysWithoutCook, shapeOf, turnOf } from './board-weeks.ts';
+import { countTurns, datesOf, isPlanned, missingCooks, shapeOf, turnOf } from './board-weeks.ts';
 import type { Week } from './this-week-query.ts';
 
 const named = (name: string) => ({ id: name.toLowerCase(), name });
@@ -11,7 +11,19 @@ const day = (date: string, turns: [string, string][]): Week['cookDays'][number] 
   roundNumber: 4,
   turns: turns.map(([name, state]) => ({ household: named(name), state })),
 });
-const week = (weekOf: string, ...cookDays: Week['cookDays']): Week => ({ weekOf, cookDays });
+const week = (weekOf: string, ...cookDays: Week['cookDays']): Week => ({
+  weekOf,
+  cookDays,
+  turns: [],
+  noCooking: false,
+});
+const rotaTurn = (name: string | null, state: Week['turns'][number]['state'], cookDayId: string | null = null) => ({
+  id: 't1',
+  household: name === null ? null : named(name),
+  state,
+  cookDayId,
+  version: 1,
+});
 
 const weeks = [
   week(
@@ -43,7 +55,24 @@ describe('the board of weeks', () => {
   });
 
   it('names days that nobody is down for, and not weeks without a cook day', () => {
-    expect(daysWithoutCook(weeks)).toEqual(['2026-12-05']);
+    expect(missingCooks(weeks)).toEqual([{ date: '2026-12-05', turn: null, roundNumber: 4 }]);
+  });
+
+  it('shows turns of the rota in a week that has no cook day yet, and names the one that nobody has', () => {
+    const ahead = { ...week('2026-12-28'), turns: [rotaTurn('Birch', 'planned'), rotaTurn(null, 'open')] };
+    expect(turnOf(ahead, 'birch')).toBe('setAside');
+    expect(isPlanned(ahead)).toBe(true);
+    expect(missingCooks([ahead])).toEqual([{ date: '2026-12-28', turn: rotaTurn(null, 'open'), roundNumber: null }]);
+  });
+
+  it('counts a turn once when its cook day has it, and an open one of a day on that day', () => {
+    const both = { ...week('2026-11-30', day('2026-12-05', [])), turns: [rotaTurn(null, 'open', '2026-12-05')] };
+    expect(missingCooks([both]).map(({ date, turn }) => [date, turn?.id])).toEqual([['2026-12-05', 't1']]);
+    const taken = {
+      ...week('2026-11-30', day('2026-12-05', [['Alder', 'covered']])),
+      turns: [rotaTurn('Alder', 'covered', '2026-12-05')],
+    };
+    expect(countTurns([taken], [{ id: 'alder', weight: '1' }]).get('alder')?.given).toBe(1);
   });
 
   it('heads a week by its cook days, or by its Monday where it has none', () => {

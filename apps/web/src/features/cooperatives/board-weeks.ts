@@ -3,6 +3,7 @@ import type { StateShape } from '../../ui/state-mark.tsx';
 import type { Week } from './this-week-query.ts';
 
 type Turn = Week['cookDays'][number]['turns'][number];
+type RotaTurn = Week['turns'][number];
 
 /** What a cell of the board shows: nothing, or the shape of the household's turn. */
 export type TurnShape = Extract<StateShape, 'taken' | 'setAside' | 'done'>;
@@ -13,7 +14,41 @@ export function shapeOf(state: string): TurnShape {
   return state === 'done' ? 'done' : 'taken';
 }
 
-export const turnsIn = (week: Week): Turn[] => week.cookDays.flatMap(({ turns }) => turns);
+/** Turns of the week's cook days, and those of the rota that no cook day has yet. */
+export const turnsIn = (week: Week): Turn[] => [
+  ...week.cookDays.flatMap(({ turns }) => turns),
+  ...week.turns.flatMap(({ household, state, cookDayId }) =>
+    household && cookDayId === null ? [{ household, state }] : [],
+  ),
+];
+
+/** Whether anybody knows yet what is cooked in the week, or by whom. */
+export const isPlanned = (week: Week): boolean => week.cookDays.length > 0 || week.turns.length > 0;
+
+/** A cook who is missing; `turn` where it is one of the rota's, which a household can take. */
+export interface MissingCook {
+  date: string;
+  turn: RotaTurn | null;
+  roundNumber: number | null;
+}
+
+/** Turns that nobody has, and cook days that nobody is down for. */
+export function missingCooks(weeks: readonly Week[]): MissingCook[] {
+  return weeks.flatMap(({ weekOf, turns, cookDays }) => {
+    const open = turns.filter(({ household }) => household === null);
+    const bare = cookDays.filter(
+      (day) => day.turns.length === 0 && !open.some(({ cookDayId }) => cookDayId === day.id),
+    );
+    return [
+      ...open.map((turn) => ({
+        date: cookDays.find(({ id }) => id === turn.cookDayId)?.date ?? weekOf,
+        turn,
+        roundNumber: null,
+      })),
+      ...bare.map(({ date, roundNumber }) => ({ date, turn: null, roundNumber })),
+    ];
+  });
+}
 
 /** The shape of a household's turn in a week; the surest of several. */
 export function turnOf(week: Week, householdId: string): TurnShape | null {
@@ -22,10 +57,6 @@ export function turnOf(week: Week, householdId: string): TurnShape | null {
     .map(({ state }) => shapeOf(state));
   return (['done', 'taken', 'setAside'] as const).find((shape) => shapes.includes(shape)) ?? null;
 }
-
-/** Days in the weeks that nobody is down for. */
-export const daysWithoutCook = (weeks: readonly Week[]): string[] =>
-  weeks.flatMap(({ cookDays }) => cookDays.filter(({ turns }) => turns.length === 0).map(({ date }) => date));
 
 /** What a column of the board is headed by: its cook days, else the first day of the week. */
 export const datesOf = (week: Week): string[] =>

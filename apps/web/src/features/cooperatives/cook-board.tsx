@@ -9,9 +9,10 @@ import { Card } from '../../ui/card.tsx';
 import { Row } from '../../ui/page.tsx';
 import { PrintButton } from '../../ui/print-button.tsx';
 import { StateMark } from '../../ui/state-mark.tsx';
+import { TakeTurn } from '../../ui/take-turn.tsx';
 import { BoardList } from './board-list.tsx';
 import { BoardTable } from './board-table.tsx';
-import { countTurns, daysWithoutCook } from './board-weeks.ts';
+import { countTurns, missingCooks, type MissingCook } from './board-weeks.ts';
 import type { ThisWeek } from './this-week-query.ts';
 
 /** Who cooks in the coming weeks: households by weeks on a laptop, a list of weeks on a phone. */
@@ -20,7 +21,7 @@ export function CookBoard({ week }: { week: ThisWeek }) {
   const { cooperativeId } = useSession();
   const formats = useFormats();
   const households = useQuery(householdsQuery(cooperativeId)).data;
-  const open = daysWithoutCook(week.weeks);
+  const open = missingCooks(week.weeks);
   const counts =
     households &&
     countTurns(
@@ -35,7 +36,7 @@ export function CookBoard({ week }: { week: ThisWeek }) {
           <StateMark state="free">
             {t('thisWeek.needCook', {
               n: open.length,
-              dates: formats.list(open.map((date) => formats.day(date, 'short'))),
+              dates: formats.list(open.map(({ date }) => formats.day(date, 'short'))),
             })}
           </StateMark>
         )
@@ -50,7 +51,7 @@ export function CookBoard({ week }: { week: ThisWeek }) {
       <Legend />
       {counts && <p className="small soft laptop-only">{t('thisWeek.turnsNote')}</p>}
       <Row>
-        <FindCook week={week} />
+        {open[0] && <FindCook missing={open[0]} />}
         <PrintButton />
       </Row>
     </Card>
@@ -77,20 +78,21 @@ function Legend() {
   );
 }
 
-/** For the first day without a cook: a coordinator sets one in the round's plan; anybody else is told whom to tell. */
-function FindCook({ week }: { week: ThisWeek }) {
+/** The first cook who is missing: a turn of the rota is taken here; a cook day's cook is set by a coordinator in the round's plan. */
+function FindCook({ missing }: { missing: MissingCook }) {
   const t = useT();
   const formats = useFormats();
   const { can } = useSession();
   const rounds = useRounds().data?.items ?? [];
-  const day = week.weeks.flatMap(({ cookDays }) => cookDays).find(({ turns }) => turns.length === 0);
-  if (!day) return null;
-  const round = rounds.find(({ number }) => number === day.roundNumber);
+  if (missing.turn?.id) {
+    return <TakeTurn turn={{ id: missing.turn.id, version: missing.turn.version }} date={missing.date} />;
+  }
+  const round = rounds.find(({ number }) => number === missing.roundNumber);
   if (!can('coordinator')) return <p className="soft">{t('thisWeek.tellCoordinator')}</p>;
   if (!round) return null;
   return (
     <LinkButton to="/rounds/$roundId/plan" params={{ roundId: round.id }}>
-      {t('thisWeek.findCook', { date: formats.day(day.date, 'short') })}
+      {t('thisWeek.findCook', { date: formats.day(missing.date, 'short') })}
     </LinkButton>
   );
 }

@@ -10,7 +10,7 @@ export type Week = ThisWeek['weeks'][number];
 export const thisWeekQuery = (cooperativeId: string, householdId: string) =>
   queryOptions({
     queryKey: ['this-week', cooperativeId, householdId],
-    meta: { topics: ['rounds', 'buying', 'kitchen', 'share-outs', 'stock', 'swaps', 'accounts', 'households'] },
+    meta: { topics: ['rounds', 'buying', 'kitchen', 'share-outs', 'stock', 'swaps', 'accounts', 'households', 'rota'] },
     queryFn: () =>
       ok<ThisWeek>(
         api.GET('/api/cooperatives/{cooperativeId}/this-week', {

@@ -16,6 +16,7 @@ const TOPICS = [
   'jobs',
   'notices',
   'recalls',
+  'rota',
 ] as const satisfies readonly Topic[];
 const everyTopic: [Exclude<Topic, (typeof TOPICS)[number]>] extends [never] ? true : never = true;
 void everyTopic;

@@ -1,0 +1,129 @@
+import { Injectable } from '@nestjs/common';
+import { canonicalJson, invalidInput, readRota, rota, rotaProved, verifyRota, writeRota } from '@frostmoot/calc';
+import type { RotaOutput, SolverOptions, WeekToFill } from '@frostmoot/calc';
+import type { proposeRota } from '@frostmoot/contract';
+import type { z } from 'zod';
+import type { Actor } from '../platform/auth/actor.ts';
+import type { Tx } from '../platform/db/prisma.ts';
+import { UnitOfWork } from '../platform/db/unit-of-work.ts';
+import { tell } from '../platform/events/tell.ts';
+import { SharedSolver } from '../platform/solver/shared-solver.ts';
+import type { RotaView } from './draft.view.ts';
+import { RotaFactsService, type RotaFacts } from './rota-facts.service.ts';
+import type { RotaQuestion } from './rota-input.ts';
+import { RotaService } from './rota.service.ts';
+import { RotaTurnsRepository } from './rota-turns.repository.ts';
+import { RotasRepository } from './rotas.repository.ts';
+import { weekPlans } from './week-plans.ts';
+
+type Asked = z.infer<typeof proposeRota>;
+interface Prepared {
+  weeks: WeekToFill[];
+  question: RotaQuestion;
+  facts: RotaFacts;
+}
+
+/** How long a proof may take; without one the rota is just as sound, only not shown to be the best. */
+const PROOF_MILLISECONDS = 20_000;
+
+/** Works a draft of the rota out and puts it in the place of the one before. */
+@Injectable()
+export class ProposalService {
+  constructor(
+    private readonly unitOfWork: UnitOfWork,
+    private readonly rotas: RotasRepository,
+    private readonly turns: RotaTurnsRepository,
+    private readonly facts: RotaFactsService,
+    private readonly view: RotaService,
+    private readonly solver: SharedSolver,
+  ) {}
+
+  /** Refuses what could not be worked out, before anybody waits for it. */
+  async check(tx: Tx, actor: Actor, asked: Asked): Promise<void> {
+    readRota((await this.prepare(tx, actor, asked)).question.input);
+  }
+
+  /** Works it out before it locks anything, since a proof may take seconds; what has changed meanwhile is worked out without a proof. */
+  async propose(actor: Actor, asked: Asked, options: Partial<SolverOptions> = {}): Promise<RotaView> {
+    const prepared = await this.unitOfWork.read(actor, (tx) => this.prepare(tx, actor, asked));
+    const { input } = prepared.question;
+    const solver = this.solver.within(PROOF_MILLISECONDS);
+    const proved = await this.proved(input, () =>
+      rotaProved(readRota(input), solver, { milliseconds: PROOF_MILLISECONDS, ...options }),
+    );
+    return this.unitOfWork.write(actor, async (tx) => {
+      await this.turns.lock(tx, actor);
+      const { weeks, question, facts } = await this.prepare(tx, actor, asked);
+      const isSame = canonicalJson(question.input) === canonicalJson(input);
+      const result = isSame ? proved : rota(question.input);
+      requireVerified(question.input, result);
+      await this.rotas.setAside(tx, actor);
+      await this.rotas.add(
+        tx,
+        actor,
+        { weeks, input: question.input, result, turns: turnsOf(result, weeks, asked) },
+        facts.now,
+      );
+      await tell(tx, actor, 'rota');
+      return this.view.viewIn(tx, actor);
+    });
+  }
+
+  /** Whoever stops the search gets what is found without it. */
+  private async proved(input: unknown, search: () => ReturnType<typeof rotaProved>): Promise<RotaOutput> {
+    try {
+      return writeRota(await search());
+    } catch (error) {
+      if (error instanceof Error && 'code' in error && error.code === 'solver-cancelled') return rota(input);
+      throw error;
+    }
+  }
+
+  private async prepare(tx: Tx, actor: Actor, asked: Asked): Promise<Prepared> {
+    const facts = await this.facts.of(tx, actor);
+    if (asked.from < facts.thisMonday) {
+      throw invalidInput([{ pointer: '#/from', detail: 'Must be this week or a later one.' }]);
+    }
+    const ids = asked.plans.flatMap(({ recipeIds }) => recipeIds ?? []);
+    const recipes = await this.rotas.recipes(tx, actor, ids);
+    const households = new Set(facts.households.map(({ id }) => id));
+    const faults = [
+      ...asked.plans.flatMap(({ recipeIds }, plan) =>
+        (recipeIds ?? []).flatMap((id, index) =>
+          recipes.has(id)
+            ? []
+            : [{ pointer: `#/plans/${plan}/recipeIds/${index}`, detail: 'There is no such recipe.' }],
+        ),
+      ),
+      ...asked.kept.flatMap(({ householdId }, index) =>
+        households.has(householdId)
+          ? []
+          : [{ pointer: `#/kept/${index}/householdId`, detail: 'There is no such household.' }],
+      ),
+    ];
+    if (faults.length > 0) throw invalidInput(faults);
+    const rounds = await this.rotas.dishesOfRounds(tx, actor, facts.thisMonday, '9999-12-31');
+    const weeks = weekPlans(asked, rounds, recipes);
+    const filled = new Set(weeks.map(({ weekOf }) => weekOf));
+    const kept = asked.kept.filter(({ weekOf }) => filled.has(weekOf));
+    return { weeks, question: await this.facts.question(tx, actor, facts, weeks, kept), facts };
+  }
+}
+
+/** The turns of the weeks that were to be filled; those that were asked to stay still are. */
+function turnsOf({ turns }: RotaOutput, weeks: readonly WeekToFill[], { kept }: Asked) {
+  const filled = new Set(weeks.map(({ weekOf }) => weekOf));
+  return turns
+    .filter(({ week }) => filled.has(week))
+    .map(({ week, household }) => ({
+      weekOf: week,
+      householdId: household,
+      kept: kept.some((turn) => turn.weekOf === week && turn.householdId === household),
+    }));
+}
+
+function requireVerified(input: unknown, result: RotaOutput): void {
+  const violations = verifyRota(input, result);
+  if (violations.length === 0) return;
+  throw new Error(`A rota does not verify: ${canonicalJson(violations)}`);
+}

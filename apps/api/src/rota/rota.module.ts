@@ -1,0 +1,33 @@
+import { Module } from '@nestjs/common';
+import { LedgerModule } from '../accounts/ledger.module.ts';
+import { RecipesModule } from '../recipes/recipes.module.ts';
+import { RoundRowsModule } from '../rounds/round-rows.module.ts';
+import { CookingController } from './cooking.controller.ts';
+import { CookingRepository } from './cooking.repository.ts';
+import { CookingService } from './cooking.service.ts';
+import { DraftService } from './draft.service.ts';
+import { ProposalService } from './proposal.service.ts';
+import { PublishService } from './publish.service.ts';
+import { RotaController } from './rota.controller.ts';
+import { RotaFactsService } from './rota-facts.service.ts';
+import { RotaRowsModule } from './rota-rows.module.ts';
+import { RotaService } from './rota.service.ts';
+import { RotasRepository } from './rotas.repository.ts';
+import { TurnsService } from './turns.service.ts';
+
+@Module({
+  imports: [LedgerModule, RecipesModule, RotaRowsModule, RoundRowsModule],
+  controllers: [CookingController, RotaController],
+  providers: [
+    CookingRepository,
+    CookingService,
+    DraftService,
+    ProposalService,
+    PublishService,
+    RotaFactsService,
+    RotaService,
+    RotasRepository,
+    TurnsService,
+  ],
+})
+export class RotaModule {}
