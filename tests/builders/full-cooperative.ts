@@ -119,5 +119,19 @@ export async function buildFullCooperative(api: Api): Promise<BuiltCooperative &
       ],
     ),
   );
+  await withClient(api.database.ownerUrl, async (client) => {
+    const [id, personId] = [randomUUID(), cooperative.households[0]?.personId];
+    await client.query(
+      `INSERT INTO notice (cooperative_id, id, household_id, kind, facts, created_by) VALUES ($1, $2, $3, 'recall-closed', $4, $5)`,
+      [cooperative.id, id, alder, { what: 'Mince', lot: '4471' }, personId],
+    );
+    for (const table of ['notice_seen', 'notice_mail']) {
+      await client.query(`INSERT INTO ${table} (cooperative_id, notice_id, person_id) VALUES ($1, $2, $3)`, [
+        cooperative.id,
+        id,
+        personId,
+      ]);
+    }
+  });
   return { ...cooperative, shared };
 }

@@ -126,9 +126,12 @@ const bodies: Record<string, (ids: Ids) => object | undefined> = {
   setRotaAside: () => undefined,
   releaseTurn: () => undefined,
   coverTurn: (ids) => ({ householdId: ids['household'] }),
+  seeNotices: () => undefined,
+  seeNotice: () => undefined,
 };
 /** Writes that name nothing: in one's own cooperative they simply succeed. */
 const NAMES_NOTHING = new Set([
+  'seeNotices',
   'changeCooperative',
   'createHousehold',
   'createIngredient',
@@ -269,6 +272,7 @@ describe.each([
         job: 'job',
         rota: 'rota',
         turn: 'rota_turn',
+        notice: 'notice',
       })) {
         const { rows } = await client.query<{ id: string }>(
           `SELECT id FROM ${table} WHERE cooperative_id = $1 ORDER BY id LIMIT 2`,

@@ -4,6 +4,7 @@ import { BuyingModule } from './buying/buying.module.ts';
 import { CooperativesModule } from './cooperatives/cooperatives.module.ts';
 import { IdentityModule } from './identity/identity.module.ts';
 import { KitchenModule } from './kitchen/kitchen.module.ts';
+import { NoticesModule } from './notices/notices.module.ts';
 import type { Config } from './platform/config/config.ts';
 import { PlatformModule } from './platform/platform.module.ts';
 import { RecipesModule } from './recipes/recipes.module.ts';
@@ -32,6 +33,7 @@ export class AppModule {
         StockModule,
         SwapsModule,
         AccountsModule,
+        NoticesModule,
       ],
     };
   }

@@ -30,6 +30,8 @@ export const me = z
     email: z.string(),
     displayName: z.string(),
     locale,
+    /** whether notices come by mail as well */
+    wantsMail: z.boolean(),
     version,
     memberships: z.array(membership),
   })
@@ -37,7 +39,7 @@ export const me = z
 
 /** A change of one's own account. */
 export const changeMe = z
-  .object({ displayName: shortText.optional(), locale: locale.optional() })
+  .object({ displayName: shortText.optional(), locale: locale.optional(), wantsMail: z.boolean().optional() })
   .meta({ id: 'ChangeMe' });
 
 /** The accounts of the made-up cooperative, offered until a real one is set up. */

@@ -14,3 +14,4 @@ export * from './rota.ts';
 export * from './accounts.ts';
 export * from './events.ts';
 export * from './jobs.ts';
+export * from './notices.ts';

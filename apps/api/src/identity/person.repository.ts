@@ -43,7 +43,7 @@ export class PersonRepository {
     tx: Tx,
     personId: string,
     version: number,
-    change: { displayName?: string; locale?: string },
+    change: { displayName?: string; locale?: string; wantsMail?: boolean },
   ): Promise<boolean> {
     const { count } = await tx.person.updateMany({
       where: { id: personId, version },

@@ -78,6 +78,7 @@ export class SignInService {
         email: person.email,
         displayName: person.displayName,
         locale: person.locale as Me['locale'],
+        wantsMail: person.wantsMail,
         version: person.version,
         memberships: places.map((place) => ({
           cooperativeId: place.cooperativeId,

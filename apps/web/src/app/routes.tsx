@@ -249,6 +249,12 @@ const coordinator = createRoute({
   ),
 });
 
+const notices = createRoute({
+  getParentRoute: () => member,
+  path: 'notices',
+  component: lazyPage(['notices'], () => import('../features/notices/notices-page.tsx'), 'NoticesPage'),
+});
+
 export const routeTree = root.addChildren([
   signIn,
   setUp,
@@ -270,5 +276,6 @@ export const routeTree = root.addChildren([
     accounts,
     household,
     coordinator,
+    notices,
   ]),
 ]);

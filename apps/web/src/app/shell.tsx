@@ -6,6 +6,7 @@ import { useSession } from '../lib/session.tsx';
 import { BackIcon } from '../ui/icons.tsx';
 import { HouseholdMenu } from './household-menu.tsx';
 import { NavBar } from './nav-bar.tsx';
+import { NoticeBanner } from './notice-banner.tsx';
 import { OfflineBanner } from './offline-banner.tsx';
 import { useKeys } from './use-keys.ts';
 
@@ -56,6 +57,7 @@ function Main() {
   return (
     <main id="main" className="shell-main" tabIndex={-1}>
       <OfflineBanner />
+      <NoticeBanner />
       <Outlet />
     </main>
   );

@@ -13,6 +13,9 @@ const environment = z.object({
   PUBLIC_URL: z.url({ protocol: /^https?$/ }).optional(),
   TRUST_PROXY: z.string().min(1).optional(),
   WEB_DIST: z.string().min(1).optional(),
+  MESSAGES_DIR: z.string().min(1).optional(),
+  SMTP_URL: z.url({ protocol: /^smtps?$/ }).optional(),
+  MAIL_FROM: z.string().min(3).optional(),
   DEMO_DIR: z.string().min(1).optional(),
   JOBS_AT_ONCE: z.coerce.number().int().min(1).max(50).default(2),
   JOB_LEASE_SECONDS: z.coerce.number().int().min(1).max(600).default(30),
@@ -35,6 +38,12 @@ export interface Config {
   /** folder of the built web app; without it only the API is served */
   webDist: string | undefined;
   demoDir: string;
+  /** the message catalogue, one folder per language, of which mails use the areas that they need */
+  messagesDir: string;
+  /** where mail is handed over; without it none is sent */
+  smtpUrl: string | undefined;
+  /** the sender of mail */
+  mailFrom: string;
   /** long work that this process does at the same time */
   jobsAtOnce: number;
   /** after so many seconds without a sign of life a job's process counts as dead */
@@ -75,6 +84,9 @@ export function readConfig(env: Record<string, string | undefined>): Config {
     trustProxy: values.TRUST_PROXY,
     webDist: values.WEB_DIST,
     demoDir: values.DEMO_DIR ?? fileURLToPath(new URL('../../../../../shared/demo', import.meta.url)),
+    messagesDir: values.MESSAGES_DIR ?? fileURLToPath(new URL('../../../../web/src/lib/messages', import.meta.url)),
+    smtpUrl: values.SMTP_URL,
+    mailFrom: values.MAIL_FROM ?? `Frostmoot <no-reply@${hostname}>`,
     jobsAtOnce: values.JOBS_AT_ONCE,
     jobLeaseSeconds: values.JOB_LEASE_SECONDS,
     now: values.FROSTMOOT_NOW === undefined ? undefined : new Date(values.FROSTMOOT_NOW),

@@ -7,6 +7,7 @@ import type freezer from './en/freezer.json';
 import type household from './en/household.json';
 import type kitchen from './en/kitchen.json';
 import type nav from './en/nav.json';
+import type notices from './en/notices.json';
 import type problems from './en/problems.json';
 import type recipes from './en/recipes.json';
 import type round from './en/round.json';
@@ -26,6 +27,7 @@ interface Catalogue {
   household: typeof household;
   kitchen: typeof kitchen;
   nav: typeof nav;
+  notices: typeof notices;
   problems: typeof problems;
   recipes: typeof recipes;
   round: typeof round;
