@@ -50,6 +50,9 @@ const bodies: Record<string, (ids: Ids) => object | undefined> = {
     cookHouseholdIds: [ids['household']],
   }),
   saveDishes: (ids) => ({ dishes: [{ recipeId: ids['recipe'], batches: 1 }] }),
+  proposeDishes: (ids) => ({
+    atHand: [{ ingredientId: ids['ingredient'], packs: 1, packQuantity: '1', packUnit: 'kg' }],
+  }),
   moveRound: () => ({ to: 'cooking' }),
   changeParticipant: (ids) => ({ householdId: ids['household'], fromDate: DATES.buyOn, weight: '1', reason: 'Ours' }),
   saveCookDay: (ids) => ({

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { containerPlan } from './recipes.ts';
-import { id, instant, localDate, minor, named, rational, version } from './primitives.ts';
+import { id, instant, localDate, minor, named, rational, rationalAtLeastNil, version } from './primitives.ts';
 
 export const stages = ['planning', 'buying', 'cooking', 'sharing', 'settled'] as const;
 /** Where a round is; it only moves forward, by a named act. */
@@ -164,3 +164,89 @@ export const saveCookDay = z
     householdIds: z.array(id).min(1).max(10),
   })
   .meta({ id: 'SaveCookDay' });
+
+/**
+ * Asks for dishes and batches, from headcount alone or from what is at hand and should be used up; nothing is changed. `variety`: different dishes that each household should
+ * get; `portionsAtMost`: null for half as many again as are wanted; `batchesAtMost`: what the kitchen can do; `keep`: whether what is planned already stays.
+ */
+export const proposeDishes = z
+  .object({
+    atHand: z
+      .array(
+        z.object({
+          ingredientId: id,
+          packs: z.int().min(1).max(1000),
+          packQuantity: rationalAtLeastNil,
+          packUnit: z.string().min(1).max(30),
+        }),
+      )
+      .max(3)
+      .default([]),
+    variety: z.int().min(1).max(20).default(3),
+    portionsAtMost: z.int().min(1).max(100_000).nullable().default(null),
+    batchesAtMost: z.int().min(1).max(200).nullable().default(null),
+    keep: z.boolean().default(true),
+  })
+  .meta({ id: 'ProposeDishes' });
+
+/** One batch more of a dish that takes something that is left over, and what stands against it; `over` in minutes, batches, millilitres or portions. */
+const nextUse = z.object({
+  recipe: named,
+  takes: rational,
+  missing: rational,
+  obstacles: z.array(
+    z.object({
+      limit: z.enum(['at-hand', 'minutes', 'pots', 'freezer', 'dishes', 'beyond', 'at-most']),
+      over: rational,
+    }),
+  ),
+});
+
+/** Dishes and batches that are proposed. Whoever may not know what others must not eat is not told for whom there is little. */
+export const dishProposal = z
+  .object({
+    /** optimal: nothing better; bounded, constructive: found in time, not shown to be the best */
+    proof: z.enum(['optimal', 'bounded', 'constructive']),
+    dishes: z.array(
+      z.object({
+        recipeId: id,
+        name: z.string(),
+        batches: z.int(),
+        portionsPerBatch: z.int(),
+        portions: z.int(),
+        allergens: z.array(z.string()),
+      }),
+    ),
+    portions: rational,
+    wanted: rational,
+    short: rational,
+    unwilling: rational,
+    beyond: rational,
+    /** what is at hand, in the ingredient's base unit; `packsLeft` were not opened, `opened` remains of one that was */
+    atHand: z.array(
+      z.object({
+        ingredient: named,
+        unit: z.string(),
+        quantity: rational,
+        packs: z.int(),
+        packsUsed: z.int(),
+        packsLeft: z.int(),
+        opened: rational,
+        left: rational,
+        next: z.array(nextUse),
+      }),
+    ),
+    varietyWanted: z.int(),
+    /** different dishes that households go without, in all */
+    varietyShort: z.int(),
+    fewerDishes: z.array(
+      z.object({ household: named, planned: z.int(), reason: z.enum(['may-eat-few', 'not-planned']) }),
+    ),
+    shortHouseholds: z.array(z.object({ household: named, wanted: rational, planned: rational })),
+    freezerNeededMl: z.int(),
+    freezerFreeMl: z.int().nullable(),
+    /** goods and fees of the round with these dishes; null: something has no price */
+    costMinor: minor.nullable(),
+    costPerPortionMinor: rational.nullable(),
+  })
+  .meta({ id: 'DishProposal' });

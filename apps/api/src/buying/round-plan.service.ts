@@ -38,6 +38,11 @@ export interface RoundPlan {
   fees: Map<string, bigint>;
 }
 
+export interface Market {
+  offers: OfferRow[];
+  feeOf: Map<string, bigint>;
+}
+
 export interface Bill {
   goodsMinor: Map<string, bigint | null>;
   feesMinor: bigint;
@@ -76,6 +81,15 @@ export class RoundPlanService {
     return { dishes, graph, needs, lines: proposed, withoutOffer, fees: feesOf(lines, feeOf) };
   }
 
+  /** The offers and fees from which a round that is planned buys. */
+  async market(tx: Tx, scope: Scope, ingredientIds: readonly string[]): Promise<Market> {
+    const sellers = await this.offers.sellers(tx, scope);
+    return {
+      offers: await this.offers.list(tx, scope, [...ingredientIds]),
+      feeOf: new Map(sellers.map(({ id, feeMinor }) => [id, feeMinor])),
+    };
+  }
+
   /** What one batch more of each dish would add to the bill, where every price is known. */
   async batchMore(
     tx: Tx,
@@ -98,6 +112,19 @@ export class RoundPlanService {
     }
     return more;
   }
+}
+
+/** What these needs cost on a day, goods and fees; null where something has no offer. */
+export function costOfNeeds(
+  needs: ReadonlyMap<string, Rational>,
+  ingredients: ReadonlyMap<string, KeptIngredient>,
+  { offers, feeOf }: Market,
+  on: string,
+  measures: Measures,
+): bigint | null {
+  const { lines, withoutOffer } = planPurchases(needs, ingredients, offers, on, measures);
+  if (withoutOffer.length > 0) return null;
+  return sumOf(lines.map(({ plannedMinor }) => plannedMinor)) + sumOf(feesOf(lines, feeOf).values());
 }
 
 const batchesOf = ({ id, batches, version }: DishRow): DishBatches => ({ id, batches, versionId: version.id });

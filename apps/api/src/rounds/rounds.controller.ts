@@ -6,6 +6,7 @@ import type { Actor } from '../platform/auth/actor.ts';
 import { Allow, CurrentActor } from '../platform/auth/decorators.ts';
 import { IfMatch } from '../platform/http/if-match.ts';
 import { Operation } from '../platform/http/operation.ts';
+import { DishProposalService } from './dish-proposal.service.ts';
 import { MoveRoundService } from './move-round.service.ts';
 import { ParticipationService } from './participation.service.ts';
 import type { RoundAnswer } from './round-reader.ts';
@@ -21,6 +22,7 @@ export class RoundsController {
     private readonly rounds: RoundsService,
     private readonly participation: ParticipationService,
     private readonly moves: MoveRoundService,
+    private readonly proposals: DishProposalService,
   ) {}
 
   @Get()
@@ -60,6 +62,22 @@ export class RoundsController {
     @Body({ schema: contract.saveDishes }) body: z.infer<typeof contract.saveDishes>,
   ): Promise<RoundAnswer> {
     return this.rounds.saveDishes(actor, roundId, version, body);
+  }
+
+  @Post(':roundId/dish-proposals')
+  @Operation({
+    id: 'proposeDishes',
+    summary: 'Dishes and batches that would feed everybody, or use up what is at hand; changes nothing',
+    ok: contract.dishProposal,
+    errors: ['round-stage', 'unknown-unit', 'units-incompatible', 'density-missing', 'too-large'],
+    keyless: true,
+  })
+  propose(
+    @CurrentActor() actor: Actor,
+    @Param('roundId', anId) roundId: string,
+    @Body({ schema: contract.proposeDishes }) body: z.infer<typeof contract.proposeDishes>,
+  ): Promise<z.infer<typeof contract.dishProposal>> {
+    return this.proposals.propose(actor, roundId, body);
   }
 
   @Post(':roundId/stage')

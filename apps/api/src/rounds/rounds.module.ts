@@ -3,6 +3,7 @@ import { BuyingModule } from '../buying/buying.module.ts';
 import { KitchenModule } from '../kitchen/kitchen.module.ts';
 import { RecipesModule } from '../recipes/recipes.module.ts';
 import { RotaRowsModule } from '../rota/rota-rows.module.ts';
+import { DishProposalService } from './dish-proposal.service.ts';
 import { MoveRoundService } from './move-round.service.ts';
 import { ParticipationService } from './participation.service.ts';
 import { RoundReader } from './round-reader.ts';
@@ -13,6 +14,6 @@ import { RoundsService } from './rounds.service.ts';
 @Module({
   imports: [BuyingModule, KitchenModule, RecipesModule, RotaRowsModule, RoundRowsModule],
   controllers: [RoundsController],
-  providers: [MoveRoundService, ParticipationService, RoundReader, RoundsService],
+  providers: [DishProposalService, MoveRoundService, ParticipationService, RoundReader, RoundsService],
 })
 export class RoundsModule {}

@@ -16,6 +16,7 @@ import './rounds.css';
 import { AddDishDialog } from './add-dish-dialog.tsx';
 import { plannedPortions, withBatches, type WantedDish } from './dish-draft.ts';
 import { wholeMinor } from './dish-figures.ts';
+import { ProposalDialog } from './proposal-dialog.tsx';
 import type { Dishes } from './use-dishes.ts';
 
 interface DishesCardProps {
@@ -31,9 +32,15 @@ export function DishesCard({ round, dishes, recipes, perBatch }: DishesCardProps
   const formats = useFormats();
   const { can } = useSession();
   const [isAdding, setAdding] = useState(false);
+  const [isProposing, setProposing] = useState(false);
   const mayChange = round.stage === 'planning' && can('coordinator', 'buyer', 'adult');
   const wanted = dishes.dishes;
-  const add = mayChange && <Button onPress={() => setAdding(true)}>{t('round.addDish')}</Button>;
+  const add = mayChange && (
+    <Row>
+      <Button onPress={() => setAdding(true)}>{t('round.addDish')}</Button>
+      <Button onPress={() => setProposing(true)}>{t('round.proposal.open')}</Button>
+    </Row>
+  );
   return (
     <Card title={t('round.dishesTitle')} aside={t('round.cookDayOn', { date: formats.day(round.cookOn) })}>
       {wanted.length === 0 ? (
@@ -43,7 +50,7 @@ export function DishesCard({ round, dishes, recipes, perBatch }: DishesCardProps
       ) : (
         <>
           <DishTable round={round} dishes={dishes} recipes={recipes} perBatch={perBatch} mayChange={mayChange} />
-          {add && <Row>{add}</Row>}
+          {add}
         </>
       )}
       {round.stage !== 'planning' && <p className="soft">{t('round.dishesFixed')}</p>}
@@ -59,6 +66,9 @@ export function DishesCard({ round, dishes, recipes, perBatch }: DishesCardProps
           )}
           onAdd={(recipeId) => dishes.change(withBatches(wanted, recipeId, 1))}
         />
+      )}
+      {mayChange && (
+        <ProposalDialog round={round} dishes={dishes} isOpen={isProposing} onClose={() => setProposing(false)} />
       )}
     </Card>
   );
