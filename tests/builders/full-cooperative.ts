@@ -133,5 +133,21 @@ export async function buildFullCooperative(api: Api): Promise<BuiltCooperative &
       ]);
     }
   });
+  const { cookDays } = await coordinator.ok<{ cookDays: { id: string }[] }>('GET', `${path}/rounds/${round.id}`);
+  await coordinator.ok('POST', `${path}/cook-days/${cookDays[0]?.id}/run-sheet`, {});
+  await withClient(api.database.ownerUrl, (client) =>
+    client.query(
+      `INSERT INTO step_done (cooperative_id, id, cook_day_id, step_key, act, done_at, household_id, created_by)
+       VALUES ($1, $2, $3, $4, 'done', '2026-11-21T10:00Z', $5, $6)`,
+      [
+        cooperative.id,
+        randomUUID(),
+        cookDays[0]?.id,
+        `${randomUUID()}.1.0`,
+        alder,
+        cooperative.households[0]?.personId,
+      ],
+    ),
+  );
   return { ...cooperative, shared };
 }

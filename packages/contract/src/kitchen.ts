@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { containerPlan, saveContainerPlan } from './recipes.ts';
+import { containerPlan, recipeStep, saveContainerPlan } from './recipes.ts';
 import { id, instant, localDate, named, rational, version } from './primitives.ts';
 
 /** The limits by which a batch is cooled: cooked food, or food made from ingredients at room temperature. */
@@ -11,7 +11,18 @@ export const coolingLog = z
   .object({
     rule: coolingRule,
     startedAt: instant,
-    readings: z.array(z.object({ id, measuredAt: instant, celsius: rational, household: named })),
+    /** in order of time; one that was replaced (`replacedBy`) is shown and counts for nothing */
+    readings: z.array(
+      z.object({
+        id,
+        measuredAt: instant,
+        celsius: rational,
+        household: named,
+        replaces: id.nullable(),
+        replacedBy: id.nullable(),
+        reason: z.string(),
+      }),
+    ),
     verdict: coolingVerdict,
     stages: z.array(
       z.object({
@@ -45,7 +56,7 @@ export const batch = z
     months: z.int(),
     allergens: z.array(z.string()),
     notDeclared: z.array(z.string()),
-    steps: z.array(z.object({ words: z.string(), activeMinutes: z.int(), passiveMinutes: z.int() })),
+    steps: z.array(recipeStep),
     amounts: z.array(z.object({ name: z.string(), exact: rational, unit: z.string(), say: z.string() })),
     note: z.string(),
     cooling: coolingLog.nullable(),
@@ -97,7 +108,8 @@ export const enterYield = z
 
 /**
  * A core temperature of a cooling batch, with when it was measured and when its clock was started (at 57 °C, or when the food was made). Of several starts the
- * earliest counts. Readings stay; a wrong one is followed by another. Errors: `round-stage`, `invalid-input`.
+ * earliest counts. Readings stay; `replaces` names a mistyped one of the same batch that this one takes the place of, with the reason. Errors: `round-stage`,
+ * `conflict` when it was replaced already, `invalid-input`.
  */
 export const enterReading = z
   .object({
@@ -108,5 +120,7 @@ export const enterReading = z
       .string()
       .regex(/^(-[1-5]?\d|1?\d{1,2})(\.\d{1,2})?$/)
       .meta({ description: 'degrees Celsius as a decimal, above -60 and below 200', example: '21.5' }),
+    replaces: id.nullable().default(null),
+    reason: z.string().trim().max(300).default(''),
   })
   .meta({ id: 'EnterReading' });

@@ -54,6 +54,37 @@ export const recipeLine = z
   })
   .meta({ id: 'RecipeLine' });
 
+/**
+ * One step: hands on for `activeMinutes`, then by itself for `passiveMinutes`. `place`: where it stands all that time; a pot as large as `potLitres`, else as the
+ * recipe's. `after`: earlier steps of the recipe by their place from 0 that must have ended, null for the one before. `base`: what the recipes inside give goes in here.
+ */
+export const recipeStep = z
+  .object({
+    words: z.string(),
+    activeMinutes: z.int(),
+    passiveMinutes: z.int(),
+    place: z.enum(['table', 'hob', 'oven', 'cooling']),
+    hands: z.int(),
+    potLitres: rational.nullable(),
+    after: z.array(z.int()).nullable(),
+    base: z.boolean(),
+    thawKilograms: rational.nullable(),
+  })
+  .meta({ id: 'RecipeStep' });
+const saveStep = z
+  .object({
+    words: z.string().trim().min(1).max(1000),
+    activeMinutes: z.int().min(0).max(1440),
+    passiveMinutes: z.int().min(0).max(2880),
+    place: recipeStep.shape.place.default('table'),
+    hands: z.int().min(1).max(10).default(1),
+    potLitres: rationalAtLeastNil.nullable().default(null),
+    after: z.array(z.int().min(0).max(59)).max(60).nullable().default(null),
+    base: z.boolean().default(false),
+    thawKilograms: rationalAtLeastNil.nullable().default(null),
+  })
+  .meta({ id: 'SaveRecipeStep' });
+
 /** One unchangeable version of a recipe. `portions` null: only ever a component. Allergens as derived when it was made. */
 export const recipeVersion = z
   .object({
@@ -66,7 +97,7 @@ export const recipeVersion = z
     monthsSource: z.string(),
     potLitres: rational.nullable(),
     notes: z.string(),
-    steps: z.array(z.object({ words: z.string(), activeMinutes: z.int(), passiveMinutes: z.int() })),
+    steps: z.array(recipeStep),
     allergens: z.array(z.string()),
     /** ingredients that declare nothing, by name */
     notDeclared: z.array(z.string()),
@@ -129,14 +160,11 @@ export const saveRecipeVersion = z
     potLitres: rationalAtLeastNil.nullable().default(null),
     notes: longText.default(''),
     steps: z
-      .array(
-        z.object({
-          words: z.string().trim().min(1).max(1000),
-          activeMinutes: z.int().min(0).max(1440),
-          passiveMinutes: z.int().min(0).max(2880),
-        }),
-      )
+      .array(saveStep)
       .max(60)
+      .refine((steps) => steps.every(({ after }, index) => (after ?? []).every((earlier) => earlier < index)), {
+        message: 'A step can only wait for steps before it',
+      })
       .default([]),
     lines: z.array(saveLine).min(1).max(100),
   })

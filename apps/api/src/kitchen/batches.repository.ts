@@ -96,7 +96,16 @@ export class BatchesRepository {
   async addReading(
     tx: Tx,
     { cooperativeId }: Scope,
-    reading: { batchId: string; householdId: string; rule: string; startedAt: Date; measuredAt: Date; celsius: string },
+    reading: {
+      batchId: string;
+      householdId: string;
+      rule: string;
+      startedAt: Date;
+      measuredAt: Date;
+      celsius: string;
+      replacesId: string | null;
+      reason: string;
+    },
   ): Promise<void> {
     await tx.probeReading.create({ data: { cooperativeId, id: newId(), ...reading } });
   }

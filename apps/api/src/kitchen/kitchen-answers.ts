@@ -21,20 +21,27 @@ function grouped(containers: readonly ContainerRow[]): BatchAnswer['containers']
 
 /** The cooling log as it stands now; null before the first reading. */
 function coolingOf(rows: readonly ReadingRow[], now: Date): BatchAnswer['cooling'] {
-  const [first] = rows;
+  const replacedBy = new Map(rows.flatMap(({ id, replacesId }) => (replacesId === null ? [] : [[replacesId, id]])));
+  const counting = rows.filter(({ id }) => !replacedBy.has(id));
+  const [first] = counting;
   if (!first) return null;
-  const startedAt = new Date(logStart(rows.map((row) => row.startedAt.getTime()))).toISOString();
-  const measured = rows.map((row) => row.measuredAt.getTime());
+  const startedAt = new Date(logStart(counting.map((row) => row.startedAt.getTime()))).toISOString();
+  const measured = counting.map((row) => row.measuredAt.getTime());
   const readings = rows.map((row) => ({
     id: row.id,
     measuredAt: row.measuredAt.toISOString(),
     celsius: rational.format(rational.parse(row.celsius.toFixed(2))),
     household: row.household,
+    replaces: row.replacesId,
+    replacedBy: replacedBy.get(row.id) ?? null,
+    reason: row.reason,
   }));
   const { verdict, stages, next } = cooling({
     rule: first.rule,
     startedAt,
-    readings: readings.map(({ measuredAt, celsius }) => ({ at: measuredAt, celsius })),
+    readings: readings
+      .filter((each) => each.replacedBy === null)
+      .map(({ measuredAt, celsius }) => ({ at: measuredAt, celsius })),
     now: new Date(judgedAt(now.getTime(), measured)).toISOString(),
   });
   return {

@@ -43,7 +43,7 @@ export class KitchenController {
     summary: 'A core temperature of a cooling batch, with when it was measured',
     ok: batch,
     status: 201,
-    errors: ['round-stage'],
+    errors: ['round-stage', 'conflict'],
   })
   enterReading(
     @CurrentActor() actor: Actor,

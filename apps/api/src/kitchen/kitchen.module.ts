@@ -4,12 +4,25 @@ import { RecipesModule } from '../recipes/recipes.module.ts';
 import { RoundRowsModule } from '../rounds/round-rows.module.ts';
 import { BatchesRepository } from './batches.repository.ts';
 import { KitchenController } from './kitchen.controller.ts';
+import { HouseholdKitchenController } from './household-kitchen.controller.ts';
+import { HouseholdKitchenService } from './household-kitchen.service.ts';
+import { HouseholdKitchensRepository } from './household-kitchens.repository.ts';
 import { KitchenService } from './kitchen.service.ts';
+import { RunSheetController } from './run-sheet.controller.ts';
+import { RunSheetService } from './run-sheet.service.ts';
+import { RunSheetsRepository } from './run-sheets.repository.ts';
 
 @Module({
   imports: [BuyingModule, RecipesModule, RoundRowsModule],
-  controllers: [KitchenController],
-  providers: [BatchesRepository, KitchenService],
+  controllers: [KitchenController, RunSheetController, HouseholdKitchenController],
+  providers: [
+    BatchesRepository,
+    KitchenService,
+    RunSheetsRepository,
+    RunSheetService,
+    HouseholdKitchensRepository,
+    HouseholdKitchenService,
+  ],
   exports: [BatchesRepository],
 })
 export class KitchenModule {}

@@ -2,6 +2,7 @@ import { Injectable } from '@nestjs/common';
 import type { CoolingRule } from '@frostmoot/calc';
 import {
   bestBefore,
+  checkCorrection,
   checkReading,
   DomainError,
   invalidInput,
@@ -103,11 +104,13 @@ export class KitchenService {
         startedAt: row.startedAt.getTime(),
         measuredAt: row.measuredAt.getTime(),
       }));
-      const { rule, celsius } = typed;
+      const { rule, celsius, replaces: replacesId, reason } = typed;
+      checkCorrection(typed, before.probeReadings);
       const times = { startedAt: startedAt.getTime(), measuredAt: measuredAt.getTime() };
       checkReading({ rule, ...times }, log, settings.now.getTime());
       const { householdId } = actor;
-      await this.batches.addReading(tx, actor, { batchId, householdId, rule, startedAt, measuredAt, celsius });
+      const reading = { batchId, householdId, rule, startedAt, measuredAt, celsius, replacesId, reason };
+      await this.batches.addReading(tx, actor, reading);
       await tell(tx, actor, 'kitchen', roundId);
       const after = await this.batches.find(tx, actor, batchId);
       const graph = await this.graphs.load(tx, actor, [after.recipeVersionId]);

@@ -12,8 +12,16 @@ type Summary = z.infer<typeof recipeSummary>;
 export const containersOf = (version: Pick<VersionRow, 'containerPlan'>): z.infer<typeof containerPlan>[] =>
   version.containerPlan as z.infer<typeof containerPlan>[];
 
-export const stepsOf = (version: Pick<VersionRow, 'steps'>): VersionAnswer['steps'] =>
-  version.steps as VersionAnswer['steps'];
+type Step = VersionAnswer['steps'][number];
+
+/** What a step of an earlier time does not say. */
+const unsaid = { place: 'table', hands: 1, potLitres: null, after: null, base: false, thawKilograms: null } as const;
+
+export const stepsOf = (version: Pick<VersionRow, 'steps'>): Step[] =>
+  (version.steps as (Partial<Step> & Pick<Step, 'words' | 'activeMinutes' | 'passiveMinutes'>)[]).map((step) => ({
+    ...unsaid,
+    ...step,
+  }));
 
 function lineAnswers(version: VersionRow, graph: RecipeGraph, measures: Measures): VersionAnswer['lines'] {
   return version.lines.map((line) => {

@@ -11,6 +11,7 @@ import './cooperatives.css';
 import { DinersCard } from './diners-card.tsx';
 import { HouseholdCard } from './household-card.tsx';
 import { householdQuery } from './household-query.ts';
+import { KitchenCard } from './kitchen-card.tsx';
 import { LeavingCard } from './leaving-card.tsx';
 import { MembersCard } from './members-card.tsx';
 import { WeightCard } from './weight-card.tsx';
@@ -54,6 +55,7 @@ function Parts({ household, isOurs }: { household: Household; isOurs: boolean })
       <Stack gap="wide">
         <WeightCard household={household} />
         <HouseholdCard household={household} mayChange={mayChange} />
+        <KitchenCard householdId={household.id} mayChange={mayChange} />
         <MembersCard household={household} />
         {can('coordinator') && <LeavingCard household={household} />}
       </Stack>

@@ -16,6 +16,8 @@ import { CoolingCard } from './cooling-card.tsx';
 import { judgedNow } from './cooling-now.ts';
 import { BatchStanding } from './day-view.tsx';
 import { TooWarm } from './too-warm.tsx';
+import type { useRunSheet } from './run-sheet-query.ts';
+import { useBatchSteps } from './use-batch-steps.ts';
 import { useNow } from './use-now.ts';
 import { nextBatch, type Batch, type Kitchen } from './yield-draft.ts';
 import { YieldCard } from './yield-card.tsx';
@@ -24,24 +26,19 @@ interface BatchViewProps {
   round: Round;
   kitchen: Kitchen;
   batch: Batch;
+  run: ReturnType<typeof useRunSheet>;
 }
 
-interface Progress {
-  stepsDone: number;
-  gathered: number[];
-}
-
-/** One batch: my step in one sentence, its amounts to gather, all steps, and what came out. Where one is, the device remembers. */
-export function BatchView({ round, kitchen, batch }: BatchViewProps) {
-  const begin = (): Progress => ({ stepsDone: batch.state === 'planned' ? 0 : batch.steps.length, gathered: [] });
-  const [progress, setProgress] = useKeptState<Progress>(`batch.${batch.id}`, begin);
-  const stepsDone = Math.min(progress.stepsDone, batch.steps.length);
+/** One batch: my step in one sentence, its amounts to gather, all steps, and what came out. */
+export function BatchView({ round, kitchen, batch, run }: BatchViewProps) {
+  const [gathered, setGathered] = useKeptState<number[]>(`batch.${batch.id}`, () => []);
+  const { stepsDone, goTo: moveTo } = useBatchSteps(batch, run, round.stage === 'cooking' || round.stage === 'sharing');
   const atYield = stepsDone >= batch.steps.length;
   const now = useNow();
   const judged = batch.cooling && judgedNow(batch.cooling, now);
   const isTooWarm = judged?.verdict === 'failed' && batch.state !== 'thrown-away';
   const goTo = (step: number) => {
-    setProgress((old) => ({ ...old, stepsDone: step }));
+    moveTo(step);
     scrollTo({ top: 0 });
   };
   return (
@@ -55,11 +52,7 @@ export function BatchView({ round, kitchen, batch }: BatchViewProps) {
           {isTooWarm && <TooWarm batch={batch} judged={judged} />}
           {!isTooWarm && !atYield && <StepCard batch={batch} stepsDone={stepsDone} />}
           {!isTooWarm && atYield && <YieldCard round={round} batch={batch} />}
-          <Amounts
-            batch={batch}
-            gathered={progress.gathered}
-            onChange={(gathered) => setProgress((old) => ({ ...old, gathered }))}
-          />
+          <Amounts batch={batch} gathered={gathered} onChange={(next) => setGathered(() => next)} />
         </Stack>
         <Stack gap="wide">
           <AllSteps batch={batch} stepsDone={stepsDone} onGo={goTo} />
@@ -214,7 +207,7 @@ function AllSteps({ batch, stepsDone, onGo }: { batch: Batch; stepsDone: number;
   );
 }
 
-function NextBatch({ round, kitchen, batch }: BatchViewProps) {
+function NextBatch({ round, kitchen, batch }: Omit<BatchViewProps, 'run'>) {
   const t = useT();
   const next = nextBatch(kitchen.batches, batch.id);
   if (!next) return null;

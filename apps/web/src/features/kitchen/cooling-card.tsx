@@ -1,25 +1,19 @@
 import type { CoolingResult } from '@frostmoot/calc';
 import { useState } from 'react';
-import { api, ok } from '../../lib/api/client.ts';
-import type { Schemas } from '../../lib/api/schemas.ts';
-import { useWrite } from '../../lib/api/use-write.ts';
 import { useFormats } from '../../lib/formats.ts';
 import { useT } from '../../lib/locale.tsx';
 import { useSession } from '../../lib/session.tsx';
 import { Button } from '../../ui/button.tsx';
 import { Card } from '../../ui/card.tsx';
 import { DataTable } from '../../ui/data-table.tsx';
-import { Choices } from '../../ui/fields.tsx';
-import { Form } from '../../ui/form.tsx';
-import { DecimalField, ReadingField } from '../../ui/number-fields.tsx';
+import { Row } from '../../ui/page.tsx';
 import { StateMark } from '../../ui/state-mark.tsx';
-import { say } from '../../ui/toast.tsx';
 import { CoolingCurve } from './cooling-curve.tsx';
-import { curveOf, judgedNow, minutesBetween, type CoolingLog } from './cooling-now.ts';
+import { counting, curveOf, judgedNow, minutesBetween, type CoolingLog } from './cooling-now.ts';
+import { CorrectReading } from './correct-reading.tsx';
+import { ReadingForm } from './reading-form.tsx';
 import { useNow } from './use-now.ts';
 import type { Batch } from './yield-draft.ts';
-
-type Sent = Schemas['EnterReading'];
 
 export const useDegrees = () => {
   const formats = useFormats();
@@ -27,19 +21,32 @@ export const useDegrees = () => {
 };
 
 /** The cooling log of a batch: how it stands, what to do next and by when, the curve, the readings, and one more. The rule and its source stand below it. */
-export function CoolingCard({ batch }: { batch: Batch }) {
+export function CoolingCard({ batch, isShort }: { batch: Batch; isShort?: boolean }) {
   const t = useT();
   const { can } = useSession();
   const now = useNow();
   const log = batch.cooling;
   const judged = log && judgedNow(log, now);
   return (
-    <Card title={t('kitchen.log.title')} framed={judged?.verdict === 'due'}>
+    <Card
+      title={isShort ? t('kitchen.log.titleOf', { dish: batch.name }) : t('kitchen.log.title')}
+      aside={isShort && batch.lotCode}
+      framed={!isShort && judged?.verdict === 'due'}
+    >
       {log && judged && <Standing judged={judged} now={now} />}
-      {log && judged && <Readings log={log} judged={judged} now={now} />}
-      {batch.state !== 'thrown-away' && judged?.verdict !== 'failed' && can('coordinator', 'buyer', 'adult') && (
-        <ReadingForm key={log?.readings.length ?? 0} batch={batch} />
+      {log && judged && (
+        <Readings
+          batch={batch}
+          log={log}
+          judged={judged}
+          now={now}
+          mayCorrect={!isShort && can('coordinator', 'buyer', 'adult')}
+        />
       )}
+      {!isShort &&
+        batch.state !== 'thrown-away' &&
+        judged?.verdict !== 'failed' &&
+        can('coordinator', 'buyer', 'adult') && <ReadingForm key={log?.readings.length ?? 0} batch={batch} />}
     </Card>
   );
 }
@@ -78,8 +85,18 @@ function Standing({ judged, now }: { judged: CoolingResult; now: string }) {
   );
 }
 
-function Readings({ log, judged, now }: { log: CoolingLog; judged: CoolingResult; now: string }) {
+interface ReadingsProps {
+  batch: Batch;
+  log: CoolingLog;
+  judged: CoolingResult;
+  now: string;
+  mayCorrect: boolean;
+}
+
+function Readings({ batch, log, judged, now, mayCorrect }: ReadingsProps) {
   const t = useT();
+  const [correcting, setCorrecting] = useState<string | null>(null);
+  const reading = log.readings.find(({ id }) => id === correcting);
   const formats = useFormats();
   const degrees = useDegrees();
   const limits = judged.stages.map(({ limitCelsius, by }) =>
@@ -104,74 +121,38 @@ function Readings({ log, judged, now }: { log: CoolingLog; judged: CoolingResult
             rowHead: true,
             cell: ({ measuredAt }) => formats.time(measuredAt),
           },
-          { key: 'core', head: t('kitchen.log.core'), number: true, cell: ({ celsius }) => degrees(celsius) },
-          { key: 'by', head: t('kitchen.log.by'), cell: ({ household }) => household.name },
+          {
+            key: 'core',
+            head: t('kitchen.log.core'),
+            number: true,
+            cell: ({ celsius, replacedBy }) => (replacedBy === null ? degrees(celsius) : <s>{degrees(celsius)}</s>),
+          },
+          {
+            key: 'by',
+            head: t('kitchen.log.by'),
+            cell: ({ household, replacedBy, replaces, reason }) => (
+              <>
+                {household.name}
+                {replacedBy !== null && <span className="small soft"> {t('kitchen.log.corrected')}</span>}
+                {replaces !== null && <span className="small soft"> {t('kitchen.log.because', { reason })}</span>}
+              </>
+            ),
+          },
         ]}
       />
-    </>
-  );
-}
-
-function ReadingForm({ batch }: { batch: Batch }) {
-  const t = useT();
-  const { cooperativeId } = useSession();
-  const [celsius, setCelsius] = useState<string | null>(null);
-  const [ago, setAgo] = useState<string | null>('0');
-  const [rule, setRule] = useState<Sent['rule']>('cooked');
-  const log = batch.cooling;
-  const enter = useWrite<Sent, Batch>({
-    write: (body, headers) =>
-      ok<Batch>(
-        api.POST('/api/cooperatives/{cooperativeId}/batches/{batchId}/readings', {
-          params: { path: { cooperativeId, batchId: batch.id } },
-          body,
-          headers,
-        }),
-      ),
-    topics: ['kitchen'],
-    onSuccess: () => say(t('kitchen.log.entered')),
-  });
-  const send = () => {
-    const measuredAt = new Date();
-    const startedAt = log?.startedAt ?? new Date(measuredAt.getTime() - Number(ago ?? '0') * 60_000).toISOString();
-    enter.mutate({ rule: log?.rule ?? rule, startedAt, measuredAt: measuredAt.toISOString(), celsius: celsius ?? '' });
-  };
-  return (
-    <Form
-      label={t('kitchen.log.enter')}
-      onSubmit={send}
-      problem={enter.problem}
-      error={enter.problem ? null : enter.error}
-      acts={
-        <Button type="submit" tall isDisabled={celsius === null || ago === null} isPending={enter.isPending}>
-          {t('kitchen.log.enter')}
-        </Button>
-      }
-    >
-      {!log && (
-        <>
-          <Choices
-            label={t('kitchen.log.rule')}
-            name="rule"
-            value={rule}
-            onChange={(value) => setRule(value === 'cooked' ? 'cooked' : 'from-room-temperature')}
-            options={[
-              { value: 'cooked', label: t('kitchen.log.rule.cooked') },
-              { value: 'from-room-temperature', label: t('kitchen.log.rule.room') },
-            ]}
-          />
-          <DecimalField
-            name="startedAt"
-            label={t('kitchen.log.ago')}
-            hint={t('kitchen.log.agoHint')}
-            decimals={0}
-            tall
-            value={ago}
-            onChange={setAgo}
-          />
-        </>
+      {mayCorrect && reading === undefined && (
+        <details>
+          <summary>{t('kitchen.log.mistyped')}</summary>
+          <Row>
+            {counting(log).map(({ id, measuredAt, celsius }) => (
+              <Button key={id} tall onPress={() => setCorrecting(id)}>
+                {t('kitchen.log.correctNamed', { core: degrees(celsius), time: formats.time(measuredAt) })}
+              </Button>
+            ))}
+          </Row>
+        </details>
       )}
-      <ReadingField name="celsius" label={t('kitchen.log.core')} tall value={celsius} onChange={setCelsius} />
-    </Form>
+      {reading && <CorrectReading batch={batch} log={log} reading={reading} onDone={() => setCorrecting(null)} />}
+    </>
   );
 }

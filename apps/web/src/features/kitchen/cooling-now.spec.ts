@@ -11,6 +11,9 @@ const log = (readings: [number, string][]): CoolingLog => ({
     measuredAt: at(minutes),
     celsius,
     household: { id: 'a', name: 'Alder' },
+    replaces: null,
+    replacedBy: null,
+    reason: '',
   })),
   verdict: 'due',
   stages: [],
@@ -41,6 +44,19 @@ describe('a cooling log on the device', () => {
     expect(curve.forbidden).toEqual([
       { minutes: 120, celsius: 21, until: 360 },
       { minutes: 360, celsius: 5, until: 390 },
+    ]);
+  });
+
+  it('judges and draws without a reading that was replaced', () => {
+    const given = log([[40, '57'], [50, '4'], [51, '40']]); // prettier-ignore
+    const corrected = {
+      ...given,
+      readings: given.readings.map((reading) => (reading.id === '1' ? { ...reading, replacedBy: '2' } : reading)),
+    };
+    expect(judgedNow(given, at(55)).stages[0]?.reachedBetween).toBeUndefined();
+    expect(judgedNow(corrected, at(55)).verdict).toBe('due');
+    expect(curveOf(corrected, judgedNow(corrected, at(55)), at(55)).measured.map(({ celsius }) => celsius)).toEqual([
+      57, 40,
     ]);
   });
 

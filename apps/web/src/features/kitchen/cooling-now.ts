@@ -4,8 +4,14 @@ import type { Schemas } from '../../lib/api/schemas.ts';
 
 export type CoolingLog = Schemas['CoolingLog'];
 
+/** Readings that count: those that no other replaces. */
+export const counting = ({ readings }: Pick<CoolingLog, 'readings'>): CoolingLog['readings'] =>
+  readings.filter(({ replacedBy }) => replacedBy === null);
+
 /** The log judged by the device itself, so that it goes on without a connection; a clock that is behind a reading counts as at it. */
-export function judgedNow({ rule, startedAt, readings }: CoolingLog, now: string): CoolingResult {
+export function judgedNow(log: CoolingLog, now: string): CoolingResult {
+  const { rule, startedAt } = log;
+  const readings = counting(log);
   const latest = readings.reduce((last, { measuredAt }) => (measuredAt > last ? measuredAt : last), startedAt);
   return cooling({
     rule,
@@ -40,7 +46,7 @@ export interface Curve {
 export function curveOf(log: CoolingLog, { stages }: CoolingResult, now: string): Curve {
   const since = (instant: string): number => (Date.parse(instant) - Date.parse(log.startedAt)) / 60_000;
   const degrees = (celsius: string): number => Number(rational.toDecimal(rational.parse(celsius), 2));
-  const measured = log.readings
+  const measured = counting(log)
     .map(({ measuredAt, celsius }) => ({ minutes: since(measuredAt), celsius: degrees(celsius) }))
     .sort((a, b) => a.minutes - b.minutes);
   const here = Math.max(since(now), measured.at(-1)?.minutes ?? 0);

@@ -12,6 +12,9 @@ import { MoveRound } from '../../ui/move-round.tsx';
 import { Columns, Stack } from '../../ui/page.tsx';
 import { StateMark } from '../../ui/state-mark.tsx';
 import { CookingCaution, CoolingCaution } from './cautions.tsx';
+import { RunDay } from './run-day.tsx';
+import { RunSheetCard } from './run-sheet-card.tsx';
+import type { useRunSheet } from './run-sheet-query.ts';
 import { againstPlan, nextBatch, type Batch, type Kitchen } from './yield-draft.ts';
 
 interface DayViewProps {
@@ -19,21 +22,33 @@ interface DayViewProps {
   kitchen: Kitchen;
 }
 
+interface DayProps extends DayViewProps {
+  run: ReturnType<typeof useRunSheet>;
+}
+
 /** The day at a glance: where and who, bases first, then the batches in their order, the next one framed. */
-export function DayView({ round, kitchen }: DayViewProps) {
+export function DayView({ round, kitchen, run }: DayProps) {
+  const { sheet } = run;
   return (
-    <Columns>
-      <Stack gap="wide">
-        <WhereAndWho kitchen={kitchen} round={round} />
-        <Bases kitchen={kitchen} />
-        <Batches kitchen={kitchen} round={round} />
-      </Stack>
-      <Stack gap="wide">
-        <CoolingCaution />
-        <CookingCaution />
-        <WhenCooked kitchen={kitchen} round={round} />
-      </Stack>
-    </Columns>
+    <>
+      {sheet?.sheet && sheet.sheet.isCurrent === false && <RunSheetCard sheet={sheet} />}
+      {sheet?.sheet && <RunDay kitchen={kitchen} sheet={sheet} enter={run.enter} />}
+      <div className="no-print">
+        <Columns>
+          <Stack gap="wide">
+            <WhereAndWho kitchen={kitchen} round={round} />
+            {sheet && (sheet.sheet === null || sheet.sheet.isCurrent) && <RunSheetCard sheet={sheet} />}
+            <Bases kitchen={kitchen} />
+            <Batches kitchen={kitchen} round={round} isSecond={sheet?.sheet != null || sheet?.makings.length !== 0} />
+          </Stack>
+          <Stack gap="wide">
+            <CoolingCaution />
+            <CookingCaution />
+            <WhenCooked kitchen={kitchen} round={round} />
+          </Stack>
+        </Columns>
+      </div>
+    </>
   );
 }
 
@@ -108,7 +123,7 @@ function Bases({ kitchen }: { kitchen: Kitchen }) {
   );
 }
 
-function Batches({ kitchen, round }: DayViewProps) {
+function Batches({ kitchen, round, isSecond }: DayViewProps & { isSecond: boolean }) {
   const t = useT();
   const next = nextBatch(kitchen.batches);
   const done = kitchen.batches.filter(({ state }) => state !== 'planned').length;
@@ -125,13 +140,13 @@ function Batches({ kitchen, round }: DayViewProps) {
         {kitchen.batches.map((batch) => (
           <ListRow
             key={batch.id}
-            framed={batch.id === next?.id}
+            framed={!isSecond && batch.id === next?.id}
             title={batch.name}
             detail={batch.lotCode}
             acts={
               <LinkButton
                 tall
-                kind={batch.id === next?.id ? 'main' : 'normal'}
+                kind={!isSecond && batch.id === next?.id ? 'main' : 'normal'}
                 to="/rounds/$roundId/cook"
                 params={{ roundId: round.id }}
                 search={{ batch: batch.id }}

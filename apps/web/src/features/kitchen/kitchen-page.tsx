@@ -3,7 +3,8 @@ import { getRouteApi } from '@tanstack/react-router';
 import { useFormats } from '../../lib/formats.ts';
 import { useT } from '../../lib/locale.tsx';
 import type { Round } from '../../lib/round-stage.ts';
-import { useCooperativeId } from '../../lib/session.tsx';
+import { useCooperativeId, useSession } from '../../lib/session.tsx';
+import { useWaiting } from '../../lib/waiting.ts';
 import { QueryView } from '../../ui/query-view.tsx';
 import { RoundPage } from '../../ui/round-page.tsx';
 import { TopLine } from '../../ui/top-line.tsx';
@@ -11,8 +12,10 @@ import { BatchView } from './batch-view.tsx';
 import { DayView } from './day-view.tsx';
 import './kitchen.css';
 import { kitchenQuery } from './kitchen-query.ts';
+import { cookDayOf, useKitchenSender, useRunSheet, withWaitingReadings } from './run-sheet-query.ts';
 import { useNow } from './use-now.ts';
 import { useScreenOn } from './use-screen-on.ts';
+import { WaitingLine } from './waiting-line.tsx';
 import type { Kitchen } from './yield-draft.ts';
 
 const route = getRouteApi('/member/rounds/$roundId/cook');
@@ -23,6 +26,7 @@ export function KitchenPage() {
   const { batch } = route.useSearch();
   const cooperativeId = useCooperativeId();
   const kitchen = useQuery(kitchenQuery(cooperativeId, roundId));
+  useKitchenSender();
   const open = kitchen.data?.batches.find(({ id }) => id === batch);
   return (
     <>
@@ -45,12 +49,22 @@ export function KitchenPage() {
   );
 }
 
-function Kitchen({ round, kitchen, batchId }: { round: Round; kitchen: Kitchen; batchId: string | undefined }) {
+function Kitchen(props: { round: Round; kitchen: Kitchen; batchId: string | undefined }) {
+  const { round, batchId } = props;
+  const { cooperative, me, householdId, householdName } = useSession();
+  const waiting = useWaiting(me.personId);
+  const kitchen = withWaitingReadings(props.kitchen, waiting, { id: householdId, name: householdName });
+  const run = useRunSheet(cookDayOf(kitchen, cooperative.today)?.id);
   const batch = kitchen.batches.find(({ id }) => id === batchId);
-  return batch ? (
-    <BatchView round={round} kitchen={kitchen} batch={batch} />
-  ) : (
-    <DayView round={round} kitchen={kitchen} />
+  return (
+    <>
+      <WaitingLine waiting={waiting} />
+      {batch ? (
+        <BatchView round={round} kitchen={kitchen} batch={batch} run={run} />
+      ) : (
+        <DayView round={round} kitchen={kitchen} run={run} />
+      )}
+    </>
   );
 }
 

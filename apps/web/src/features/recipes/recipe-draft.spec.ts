@@ -9,7 +9,21 @@ import {
   shareOf,
   versionOf,
   type Recipe,
+  type RecipeVersion,
 } from './recipe-draft.ts';
+
+const step = (words: string, more: Partial<RecipeVersion['steps'][number]> = {}): RecipeVersion['steps'][number] => ({
+  words,
+  activeMinutes: 5,
+  passiveMinutes: 20,
+  place: 'table',
+  hands: 1,
+  potLitres: null,
+  after: null,
+  base: false,
+  thawKilograms: null,
+  ...more,
+});
 
 const recipe: Recipe = {
   id: 'recipe',
@@ -29,7 +43,11 @@ const recipe: Recipe = {
     monthsSource: 'a published table',
     potLitres: '10',
     notes: 'Made up.',
-    steps: [{ words: 'Stir.', activeMinutes: 5, passiveMinutes: 20 }],
+    steps: [
+      step('Chop.'),
+      step('Stir.', { place: 'hob', after: [], potLitres: '8' }),
+      step('Cool.', { after: [0, 1] }),
+    ],
     allergens: ['oats'],
     notDeclared: [],
     unfitFor: ['oats', 'gluten'],
@@ -93,6 +111,15 @@ describe('a recipe while it is typed', () => {
 
   it('leaves out steps without words', () => {
     expect(versionOf({ ...draftOf(recipe), steps: [emptyStep()] }).steps).toEqual([]);
+  });
+
+  it('keeps what a step waits for when steps are moved or removed', () => {
+    const { steps } = draftOf(recipe);
+    const afterOf = (drafts: typeof steps) =>
+      versionOf({ ...draftOf(recipe), steps: drafts }).steps?.map(({ after }) => after);
+    expect(afterOf(moved(steps, 1, -1))).toEqual([[], null, [1, 0]]);
+    expect(afterOf(moved(steps, 2, -1))).toEqual([null, [0], []]);
+    expect(afterOf(steps.slice(1))).toEqual([[], [0]]);
   });
 
   it.each([

@@ -15,10 +15,21 @@ export interface LineDraft {
   note: string;
 }
 
+type Step = RecipeVersion['steps'][number];
+
+/** A step as typed; `after` names drafts by their `id`, so that moving one up or down changes nothing in it. */
 export interface StepDraft {
+  id: string;
   words: string;
   activeMinutes: string | null;
   passiveMinutes: string | null;
+  place: Step['place'];
+  hands: string | null;
+  potLitres: string | null;
+  /** null: the step before it */
+  after: string[] | null;
+  base: boolean;
+  thawKilograms: string | null;
 }
 
 export interface ContainerDraft {
@@ -44,7 +55,33 @@ export interface RecipeDraft {
 }
 
 export const emptyLine = (): LineDraft => ({ part: '', quantity: null, unit: 'g', ediblePercent: null, note: '' });
-export const emptyStep = (): StepDraft => ({ words: '', activeMinutes: '0', passiveMinutes: '0' });
+let lastStepId = 0;
+const newStepId = (): string => `step-${(lastStepId += 1)}`;
+
+export const emptyStep = (): StepDraft => ({
+  id: newStepId(),
+  words: '',
+  activeMinutes: '0',
+  passiveMinutes: '0',
+  place: 'table',
+  hands: '1',
+  potLitres: null,
+  after: null,
+  base: false,
+  thawKilograms: null,
+});
+
+function stepDrafts(steps: readonly Step[]): StepDraft[] {
+  const ids = steps.map(newStepId);
+  return steps.map((step, index) => ({
+    ...step,
+    id: ids[index] ?? '',
+    activeMinutes: String(step.activeMinutes),
+    passiveMinutes: String(step.passiveMinutes),
+    hands: String(step.hands),
+    after: step.after && step.after.flatMap((earlier) => ids[earlier] ?? []),
+  }));
+}
 export const emptyContainer = (): ContainerDraft => ({ portions: null, count: null, millilitres: null });
 
 export const emptyRecipe = (): RecipeDraft => ({
@@ -97,11 +134,7 @@ export function draftOf({ name, current }: Recipe): RecipeDraft {
       ediblePercent: line.edibleYield === null ? null : percentOf(line.edibleYield),
       note: line.note,
     })),
-    steps: current.steps.map(({ words, activeMinutes, passiveMinutes }) => ({
-      words,
-      activeMinutes: String(activeMinutes),
-      passiveMinutes: String(passiveMinutes),
-    })),
+    steps: stepDrafts(current.steps),
   };
 }
 
@@ -114,6 +147,19 @@ const filledContainers = (draft: RecipeDraft) =>
 /** Portions that the draft's containers hold together. */
 export const containersHold = (draft: RecipeDraft): number =>
   filledContainers(draft).reduce((total, { portions, count }) => total + whole(portions) * whole(count), 0);
+
+/** Steps with words; one waits only for steps that still stand before it. */
+function sentSteps(drafts: readonly StepDraft[]): SaveVersion['steps'] {
+  const steps = drafts.filter(({ words }) => words.trim() !== '');
+  const places = new Map(steps.map(({ id }, index) => [id, index]));
+  return steps.map(({ id: _, ...step }, index) => ({
+    ...step,
+    activeMinutes: whole(step.activeMinutes),
+    passiveMinutes: whole(step.passiveMinutes),
+    hands: whole(step.hands),
+    after: step.after && step.after.flatMap((id) => places.get(id) ?? []).filter((earlier) => earlier < index),
+  }));
+}
 
 /** What is sent; empty lines and steps are left out. */
 export function versionOf(draft: RecipeDraft): SaveVersion {
@@ -143,13 +189,7 @@ export function versionOf(draft: RecipeDraft): SaveVersion {
     potLitres: draft.potLitres,
     notes: draft.notes,
     lines,
-    steps: draft.steps
-      .filter(({ words }) => words.trim() !== '')
-      .map(({ words, activeMinutes, passiveMinutes }) => ({
-        words,
-        activeMinutes: whole(activeMinutes),
-        passiveMinutes: whole(passiveMinutes),
-      })),
+    steps: sentSteps(draft.steps),
   };
 }
 

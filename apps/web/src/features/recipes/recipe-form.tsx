@@ -143,6 +143,8 @@ export function RecipeForm({ recipe, recipes, ingredients }: RecipeFormProps) {
           <StepFields
             key={index}
             step={step}
+            earlier={draft.steps.slice(0, index)}
+            hasComponents={draft.lines.some(({ part }) => part.startsWith('component:'))}
             index={index}
             count={draft.steps.length}
             onChange={(change) =>
