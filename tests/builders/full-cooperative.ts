@@ -1,6 +1,7 @@
 import { randomUUID } from 'node:crypto';
 import { withClient } from '../../tools/database.mjs';
 import type { Api } from '../api/harness.ts';
+import { addClaimTerms } from './claim-terms.ts';
 import { buildCooperative, type BuiltCooperative } from './cooperative.ts';
 import { DATES, HOUSEHOLDS, moveOn, startRound, stockPantry } from './pantry.ts';
 import { cookingOf, proposeRota, publishRota } from './rota.ts';
@@ -149,5 +150,6 @@ export async function buildFullCooperative(api: Api): Promise<BuiltCooperative &
       ],
     ),
   );
+  await addClaimTerms(api, cooperative, shared);
   return { ...cooperative, shared };
 }

@@ -94,6 +94,11 @@ const bodies: Record<string, (ids: Ids) => object | undefined> = {
   claimContainer: (ids) => ({ householdId: ids['household'] }),
   releaseContainer: (ids) => ({ householdId: ids['household'] }),
   claimAll: (ids) => ({ householdId: ids['household'] }),
+  claimOfDish: (ids) => ({ householdId: ids['household'], recipeId: ids['recipe'] }),
+  joinWaiting: (ids) => ({ householdId: ids['household'], recipeId: ids['recipe'] }),
+  leaveWaiting: () => undefined,
+  setClaimWindow: () => ({ window: null }),
+  correctShareOut: (ids) => ({ containerId: ids['container'], kind: 'broken', reason: 'Ours now' }),
   endContainer: () => ({ state: 'eaten' }),
   restoreContainer: () => undefined,
   moveContainer: () => ({ place: 'Ours' }),
@@ -280,6 +285,7 @@ describe.each([
         rota: 'rota',
         turn: 'rota_turn',
         notice: 'notice',
+        waiting: 'waiting',
       })) {
         const { rows } = await client.query<{ id: string }>(
           `SELECT id FROM ${table} WHERE cooperative_id = $1 ORDER BY id LIMIT 2`,

@@ -46,6 +46,11 @@ export const domainErrorCodes = [
   'over-allowance',
   'excluded-food',
   'claims-closed',
+  'claims-not-yet',
+  'claims-over',
+  'no-claims',
+  'container-kept',
+  'none-left',
   'swap-closed',
   'not-swappable',
   // Turns of the rota.

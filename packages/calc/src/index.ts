@@ -29,7 +29,15 @@ export type { Charge } from './ledger/money-entries.ts';
 export { fromMicroPortions, microPerPortion, snapToMicroPortions, toMicroPortions } from './ledger/micro-portions.ts';
 export { boughtOut } from './ledger/bought-out.ts';
 export type { BoughtOut, Leaving } from './ledger/bought-out.ts';
-export { claimed, lost, portionsOpening, released, sharedOut, swapDone } from './ledger/portion-entries.ts';
+export {
+  claimed,
+  lost,
+  movedByCorrection,
+  portionsOpening,
+  released,
+  sharedOut,
+  swapDone,
+} from './ledger/portion-entries.ts';
 export { portionPeriods } from './ledger/portion-periods.ts';
 export type { PortionMove, PortionPeriod, PortionPeriods } from './ledger/portion-periods.ts';
 export type { SharedOut, SwapPart } from './ledger/portion-entries.ts';
@@ -85,6 +93,8 @@ export { dietOf, dietRows, ingredientTags } from './allergens/diets.ts';
 export type { DietRow } from './allergens/diets.ts';
 export { conflicts, isRestriction, standingOf } from './allergens/restriction.ts';
 export type { Declared, Standing } from './allergens/restriction.ts';
+export { restrictionSources } from './allergens/restriction-sources.ts';
+export type { RestrictionSource } from './allergens/restriction-sources.ts';
 export { allergensOf } from './allergens/allergens-of.ts';
 export type { AllergenRecipe, DishAllergens } from './allergens/allergens-of.ts';
 export { costSplit, splitCosts } from './cost-split/cost-split.ts';
@@ -136,8 +146,9 @@ export { stockTotal } from './stock/stock-total.ts';
 export type { StockItem, StockTotal } from './stock/stock-total.ts';
 export { checkIngredient } from './recipes/ingredient.ts';
 export type { IngredientDraft } from './recipes/ingredient.ts';
-export { assignContainers, roundShareOutInput, unfitDishes } from './sharing/round-share-out.ts';
-export type { RoundShareOutInput, SharedContainer, SharingHousehold } from './sharing/round-share-out.ts';
+export { assignContainers, countsFreezers, roundShareOutInput, unfitDishes } from './sharing/round-share-out.ts';
+export { borneByHeadcount, commonBorne } from './sharing/common-part.ts';
+export type { RoundShareOutInput, SharedContainer, SharingHousehold, SharingTerms } from './sharing/round-share-out.ts';
 export { invalidInput } from './input.ts';
 export { swapOpenUntil } from './swaps/open-until.ts';
 export { overCredit, ringBalance, ringKey, ringProposals } from './swaps/ring-proposals.ts';

@@ -5,6 +5,9 @@ import { role } from './identity.ts';
 /** How a household's headcount weight comes about: an adult 1 and a child `childWeight`; energy need; or own numbers. */
 export const weightScale = z.enum(['per-head', 'energy', 'own']);
 
+/** When containers may be claimed: before the share-out, which then keeps to it; after it, from the pool; or not at all. */
+export const claimPolicy = z.enum(['before', 'after', 'none']);
+
 /** The tenant: its money, zone, language and policies. `currencyDigits` from ISO 4217. */
 export const cooperative = z
   .object({
@@ -23,6 +26,9 @@ export const cooperative = z
     swapRingLimit: z.union([z.literal(2), z.literal(3)]).nullable(),
     /** how many portions a household may give more, or fewer, than it gets in a ring */
     swapCreditPortions: z.int(),
+    claimPolicy,
+    /** how long a container is kept for the first who waits for its dish */
+    waitingHours: z.int(),
     today: localDate,
     version,
   })
@@ -42,6 +48,8 @@ export const changeCooperative = z
       .nullable()
       .optional(),
     swapCreditPortions: z.int().min(0).max(50).optional(),
+    claimPolicy: claimPolicy.optional(),
+    waitingHours: z.int().min(1).max(336).optional(),
   })
   .meta({ id: 'ChangeCooperative' });
 

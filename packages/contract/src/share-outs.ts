@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { claimPolicy } from './cooperatives.ts';
 import { id, instant, micro, named, rational, version } from './primitives.ts';
 import { container } from './stock.ts';
 
@@ -14,11 +15,60 @@ export const shareOutPart = z
     received: rational,
     owedAfter: rational,
     short: rational,
+    /** what was free in its freezer when it was worked out; null where freezers were not counted or its size is not said */
+    freezerFreeLitres: rational.nullable(),
     /** dishes it may not eat; null for those who need not know */
     cannotEat: z.array(z.string()).nullable(),
     containers: z.array(container),
   })
   .meta({ id: 'ShareOutPart' });
+
+/** When the containers of a round may be claimed. */
+export const claimWindow = z.object({ opensAt: instant, closesAt: instant }).meta({ id: 'ClaimWindow' });
+
+/** Opens and closes the claims of a round; null takes the limit away. Errors: `invalid-input` when it closes before it opens. */
+export const setClaimWindow = z.object({ window: claimWindow.nullable() }).meta({ id: 'SetClaimWindow' });
+
+/** A household that waits for a dish: its place in the line, and the container that is kept for it. */
+export const waiting = z
+  .object({
+    id,
+    household: named,
+    recipe: named,
+    state: z.enum(['waiting', 'kept', 'met', 'lapsed', 'left']),
+    since: instant,
+    container: z.object({ id, code: z.string(), portions: z.int() }).nullable(),
+    keptUntil: instant.nullable(),
+    version,
+  })
+  .meta({ id: 'Waiting' });
+
+/** Joins the line for a dish. Errors: `conflict` when the household waits for it already, `no-claims`. */
+export const joinWaiting = z.object({ householdId: id, recipeId: id }).meta({ id: 'JoinWaiting' });
+
+/** What turned out wrong after the confirmation, with its reason. */
+export const shareOutCorrection = z
+  .object({
+    id,
+    kind: z.enum(['broken', 'other-household']),
+    container: z.object({ id, code: z.string(), dish: z.string(), portions: z.int() }),
+    from: named,
+    to: named.nullable(),
+    reason: z.string(),
+    at: instant,
+    by: z.string(),
+  })
+  .meta({ id: 'ShareOutCorrection' });
+
+/** Corrects a confirmed share-out by an entry of its own: a container was broken, or is with another household than it was given to. Errors: `conflict`, `container-not-free`, `excluded-food`, `round-not-ready`. */
+export const correctShareOut = z
+  .object({
+    containerId: id,
+    kind: z.enum(['broken', 'other-household']),
+    toHouseholdId: id.nullable().default(null),
+    reason: z.string().trim().min(3).max(300),
+  })
+  .meta({ id: 'CorrectShareOut' });
 
 /** Share-out of a round: none yet, proposed, or confirmed; who gets what and why, the pool, and fairness over the rounds. */
 export const shareOut = z
@@ -37,6 +87,15 @@ export const shareOut = z
     /** free containers in the common freezer, of this round and earlier ones */
     pool: z.array(container),
     claimLimitMicro: micro,
+    policy: claimPolicy,
+    window: claimWindow.nullable(),
+    /** claims made before the share-out */
+    earlyClaims: z.array(z.object({ containerId: id, household: named, at: instant })),
+    /** who waits for a dish, the first in line first */
+    waiting: z.array(waiting),
+    corrections: z.array(shareOutCorrection),
+    /** whether free freezer space binds: only where every container's volume is known */
+    freezersCounted: z.boolean(),
     fairness: z.array(
       z.object({ roundNumber: z.int(), after: z.array(z.object({ householdId: id, owed: rational })) }),
     ),
@@ -59,10 +118,13 @@ export const shareOutProof = z
   })
   .meta({ id: 'ShareOutProof' });
 
-/** Claims a free container for one's household. `confirmWords` after a warning about what a diner must not eat. Errors: `container-taken` (params holder, at), `container-not-free`, `over-allowance` (params), `excluded-food` (params subjects). */
+/** Claims a free container for one's household. `confirmWords` after a warning about what a diner must not eat. Errors: `container-taken` (params holder, at), `container-kept` (params holder, until), `container-not-free`, `over-allowance` (params), `excluded-food` (params subjects, ingredients; final 1 before the share-out), `claims-closed`, `claims-not-yet` (params opensAt), `claims-over` (params closedAt), `no-claims`. */
 export const claimContainer = z
   .object({ householdId: id, confirmWords: z.string().trim().min(3).max(200).nullable().default(null) })
   .meta({ id: 'ClaimContainer' });
+
+/** Claims any free container of a dish of a round, the smallest first. Errors: `none-left`, and those of claimContainer. */
+export const claimOfDish = z.object({ householdId: id, recipeId: id }).meta({ id: 'ClaimOfDish' });
 
 /** Says yes to everything that the share-out set aside for the household. */
 export const claimAll = z.object({ householdId: id }).meta({ id: 'ClaimAll' });

@@ -48,6 +48,7 @@ export class CooperativeService {
       ...row,
       weightScale: row.weightScale as Cooperative['weightScale'],
       swapRingLimit: row.swapRingLimit as Cooperative['swapRingLimit'],
+      claimPolicy: row.claimPolicy as Cooperative['claimPolicy'],
       currencyDigits: currencyDigits.get(row.currency) ?? 2,
       today: localToday(this.clock.now(), row.timeZone),
     };

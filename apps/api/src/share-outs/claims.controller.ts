@@ -21,6 +21,10 @@ export class ClaimsController {
     ok: claimResult,
     errors: [
       'claims-closed',
+      'claims-not-yet',
+      'claims-over',
+      'no-claims',
+      'container-kept',
       'participant-missing',
       'container-taken',
       'container-not-free',

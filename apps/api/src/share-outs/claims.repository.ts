@@ -38,6 +38,19 @@ export class ClaimsRepository {
     return outcome.parse(rows[0]);
   }
 
+  /** Claims whichever container of a dish is free. */
+  async claimOfDish(
+    client: Tx,
+    scope: Scope,
+    { roundId, recipeId }: { roundId: string; recipeId: string },
+    request: Omit<ClaimRequest, 'containerId'>,
+  ): Promise<ClaimOutcome> {
+    const rows = await client.$queryRaw<unknown[]>`
+      SELECT status, answer FROM claim_of_dish(${scope.cooperativeId}::uuid, ${scope.personId}::uuid, ${request.householdId}::uuid,
+        ${roundId}::uuid, ${recipeId}::uuid, ${request.key}::text, ${request.requestHash}::text, ${request.now}::timestamptz, ${ids(7)}::uuid[])`;
+    return outcome.parse(rows[0]);
+  }
+
   async release(client: Tx, scope: Scope, request: ClaimRequest): Promise<ClaimOutcome> {
     const rows = await client.$queryRaw<unknown[]>`
       SELECT status, answer FROM release_container(${scope.cooperativeId}::uuid, ${scope.personId}::uuid, ${request.householdId}::uuid,

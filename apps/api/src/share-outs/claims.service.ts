@@ -1,6 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import { DomainError } from '@frostmoot/calc';
-import type { claimContainer, claimResult } from '@frostmoot/contract';
+import type { claimContainer, claimOfDish, claimResult } from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { Actor } from '../platform/auth/actor.ts';
 import { requireHousehold, requireOwnHousehold } from '../platform/auth/actor.ts';
@@ -16,6 +16,8 @@ import type { ClaimOutcome, ClaimRequest } from './claims.repository.ts';
 import { ShareOutRepository } from './share-out.repository.ts';
 import { ShareOutService } from './share-out.service.ts';
 import type { ShareOutView } from './share-out.view.ts';
+import { UnfitBecause } from './unfit-because.ts';
+import { WaitingService } from './waiting.service.ts';
 
 type ClaimResult = z.infer<typeof claimResult>;
 
@@ -27,20 +29,51 @@ export class ClaimsService {
     private readonly claims: ClaimsRepository,
     private readonly shareOuts: ShareOutRepository,
     private readonly sharing: ShareOutService,
+    private readonly waiting: WaitingService,
+    private readonly unfit: UnfitBecause,
     private readonly clock: Clock,
   ) {}
 
   async claim(actor: Actor, containerId: string, asked: z.infer<typeof claimContainer>): Promise<ClaimResult> {
     if (asked.confirmWords !== null) requireOwnHousehold(actor, asked.householdId);
     const request = this.request(containerId, asked.householdId);
-    return resultOf(
-      await this.unitOfWork.statement((client) => this.claims.claim(client, actor, request, asked.confirmWords)),
+    const claim = () =>
+      this.unitOfWork.statement((client) => this.claims.claim(client, actor, request, asked.confirmWords));
+    const outcome = await claim();
+    if (outcome.status === 'container-kept') {
+      // Its time may be over by now: then the next in line has it, or it is free.
+      await this.waiting.passOnIfDue(actor);
+      return resultOf(await claim());
+    }
+    if (outcome.status === 'excluded-food') throw await this.excludedFood(actor, containerId, outcome.answer ?? {});
+    return resultOf(outcome);
+  }
+
+  /** Any free container of a dish, the smallest first. */
+  async claimOfDish(actor: Actor, roundId: string, asked: z.infer<typeof claimOfDish>): Promise<ClaimResult> {
+    const { containerId: _, ...request } = this.request('', asked.householdId);
+    const dish = { roundId, recipeId: asked.recipeId };
+    return resultOf(await this.unitOfWork.statement((client) => this.claims.claimOfDish(client, actor, dish, request)));
+  }
+
+  /** The warning names which ingredient brings it, and through what. */
+  private async excludedFood(
+    actor: Actor,
+    containerId: string,
+    answer: Record<string, string | number>,
+  ): Promise<DomainError> {
+    const subjects = String(answer['subjects'] ?? '').split(', ');
+    const ingredients = await this.unitOfWork.read(actor, (tx) =>
+      this.unfit.ingredients(tx, actor, containerId, subjects),
     );
+    return claimRefusal('excluded-food', { ...answer, ingredients });
   }
 
   async release(actor: Actor, containerId: string, householdId: string): Promise<ClaimResult> {
     const request = this.request(containerId, householdId);
-    return resultOf(await this.unitOfWork.statement((client) => this.claims.release(client, actor, request)));
+    const result = resultOf(await this.unitOfWork.statement((client) => this.claims.release(client, actor, request)));
+    await this.waiting.passOnIfDue(actor);
+    return result;
   }
 
   /** Says yes to all that is set aside and fit; what is not stays set aside and asks for its own answer. */

@@ -1,7 +1,6 @@
 import { Injectable } from '@nestjs/common';
-import type { ParticipantRow, RoundShareOutInput, RoundStage, SharedContainer, ShareOutOutput } from '@frostmoot/calc';
+import type { RoundShareOutInput, RoundStage, ShareOutOutput } from '@frostmoot/calc';
 import type { Prisma } from '../generated/prisma/client.ts';
-import { fromDate } from '../platform/db/dates.ts';
 import { newId } from '../platform/db/ids.ts';
 import { onUnique } from '../platform/db/on-unique.ts';
 import type { Tx } from '../platform/db/prisma.ts';
@@ -26,13 +25,6 @@ export interface KeptShareOut {
   version: number;
 }
 
-export interface ParticipantToday extends ParticipantRow {
-  name: string;
-  weight: string;
-  mustNot: string[];
-  ratherNot: string[];
-}
-
 const json = (value: unknown): Prisma.InputJsonValue => value as Prisma.InputJsonValue;
 const live = ['proposed', 'confirmed'];
 
@@ -54,60 +46,6 @@ export class ShareOutRepository {
 
   batchesOpen(tx: Tx, scope: Scope, roundId: string): Promise<number> {
     return tx.batch.count({ where: { cooperativeId: scope.cooperativeId, roundId, state: 'planned' } });
-  }
-
-  /** The sealed containers of a round that nobody holds. */
-  async commonContainers(tx: Tx, scope: Scope, roundId: string): Promise<SharedContainer[]> {
-    const { cooperativeId } = scope;
-    const rows = await tx.container.findMany({
-      where: { cooperativeId, state: 'sealed', holderHouseholdId: null, batch: { cooperativeId, roundId } },
-      select: {
-        id: true,
-        number: true,
-        portions: true,
-        batch: { select: { lotCode: true, recipeVersion: { select: { recipeId: true, unfitFor: true } } } },
-      },
-    });
-    return rows.map(({ id, number, portions, batch }) => ({
-      id,
-      number,
-      portions,
-      lotCode: batch.lotCode,
-      ...batch.recipeVersion,
-    }));
-  }
-
-  /** Every row about a household in the round, what its diners must not eat now included. */
-  async participants(tx: Tx, scope: Scope, roundId: string): Promise<ParticipantToday[]> {
-    const { cooperativeId } = scope;
-    const rows = await tx.roundParticipant.findMany({
-      where: { cooperativeId, roundId },
-      include: { household: { select: { name: true } } },
-    });
-    const hard = await tx.dinerRestriction.findMany({
-      where: { cooperativeId, strength: 'hard' },
-      select: { subject: true, diner: { select: { householdId: true } } },
-    });
-    return rows.map((row) => ({
-      householdId: row.householdId,
-      name: row.household.name,
-      fromDate: fromDate(row.fromDate),
-      weight: row.weight,
-      mustNot: [
-        ...row.mustNot,
-        ...hard.filter(({ diner }) => diner.householdId === row.householdId).map(({ subject }) => subject),
-      ],
-      ratherNot: row.ratherNot,
-    }));
-  }
-
-  /** Balances of the book of portions by household, in micro-portions. */
-  async portionBalances(tx: Tx, scope: Scope): Promise<Map<string, bigint>> {
-    const rows = await tx.account.findMany({
-      where: { cooperativeId: scope.cooperativeId, book: 'portions', kind: 'household' },
-      select: { householdId: true, balance: true },
-    });
-    return new Map(rows.map(({ householdId, balance }) => [householdId as string, balance]));
   }
 
   async find(tx: Tx, scope: Scope, id: string): Promise<KeptShareOut | null> {
@@ -198,8 +136,16 @@ export class ShareOutRepository {
     );
   }
 
-  /** Gives free containers to a household and sets them aside for it; gives how many it could. */
-  async setAside(tx: Tx, scope: Scope, householdId: string, containerIds: readonly string[]): Promise<number> {
+  /**
+   * Gives free containers to a household: those that it had claimed before are its own, the others are set aside for it. Gives how many it could.
+   */
+  async setAside(
+    tx: Tx,
+    scope: Scope,
+    householdId: string,
+    containerIds: readonly string[],
+    claimedBefore: ReadonlySet<string>,
+  ): Promise<number> {
     const { cooperativeId, personId } = scope;
     const { count } = await tx.container.updateMany({
       where: { cooperativeId, id: { in: [...containerIds] }, state: 'sealed', holderHouseholdId: null },
@@ -212,20 +158,12 @@ export class ShareOutRepository {
           id: newId(),
           containerId,
           householdId,
-          state: 'held',
+          state: claimedBefore.has(containerId) ? 'claimed' : 'held',
           createdBy: personId,
         })),
       });
     }
     return count;
-  }
-
-  async claimAheadPortions(tx: Tx, scope: Scope): Promise<number> {
-    const row = await tx.cooperative.findUniqueOrThrow({
-      where: { id: scope.cooperativeId },
-      select: { claimAheadPortions: true },
-    });
-    return row.claimAheadPortions;
   }
 
   async nameOfPerson(tx: Tx, id: string): Promise<string | null> {

@@ -2,19 +2,20 @@ import { Injectable } from '@nestjs/common';
 import {
   assignContainers,
   canonicalJson,
+  borneByHeadcount,
+  commonBorne,
   DomainError,
-  participantsOn,
+  microPerPortion,
   rational,
   requireStage,
   readShareOut,
-  roundShareOutInput,
   shareOut,
   sharedOut,
   shareOutProved,
   verifyShareOut,
   writeShareOut,
 } from '@frostmoot/calc';
-import type { RoundShareOutInput, SharedContainer, ShareOutOutput } from '@frostmoot/calc';
+import type { Facts, RoundShareOutInput, ShareOutOutput } from '@frostmoot/calc';
 import { LedgerRepository } from '../accounts/ledger.repository.ts';
 import type { Actor } from '../platform/auth/actor.ts';
 import { Clock } from '../platform/clock/clock.ts';
@@ -26,10 +27,16 @@ import { SharedSolver } from '../platform/solver/shared-solver.ts';
 import { requireVersion } from '../platform/http/if-match.ts';
 import { ContainerRepository } from '../stock/container.repository.ts';
 import { confirmationFacts } from './confirmation-facts.ts';
+import { ClaimTermsRepository } from './claim-terms.repository.ts';
+import { CorrectionsRepository } from './corrections.repository.ts';
 import { ShareOutRepository } from './share-out.repository.ts';
 import type { KeptShareOut, RoundHead } from './share-out.repository.ts';
 import { shareOutView } from './share-out.view.ts';
 import type { ShareOutView } from './share-out.view.ts';
+import { SharingFactsRepository } from './sharing-facts.repository.ts';
+import { SharingInput } from './sharing-input.ts';
+import { WaitingRepository } from './waiting.repository.ts';
+import { WaitingService } from './waiting.service.ts';
 
 /** How long a coordinator waits for a proof; without one the division is just as sound, only not shown to be the best. */
 const PROOF_MILLISECONDS = 5000;
@@ -44,9 +51,16 @@ export class ShareOutService {
     private readonly ledger: LedgerRepository,
     private readonly clock: Clock,
     private readonly solver: SharedSolver,
+    private readonly facts: SharingFactsRepository,
+    private readonly inputs: SharingInput,
+    private readonly terms: ClaimTermsRepository,
+    private readonly waitings: WaitingRepository,
+    private readonly waiting: WaitingService,
+    private readonly corrections: CorrectionsRepository,
   ) {}
 
-  view(actor: Actor, roundId: string): Promise<ShareOutView> {
+  async view(actor: Actor, roundId: string): Promise<ShareOutView> {
+    await this.waiting.passOnIfDue(actor);
     return this.unitOfWork.read(actor, (tx) => this.viewIn(tx, actor, roundId));
   }
 
@@ -62,10 +76,14 @@ export class ShareOutService {
         kept,
         containers: await this.containers.ofRound(tx, actor, roundId, now),
         pool: await this.containers.pool(tx, actor, now),
-        participants: await this.shareOuts.participants(tx, actor, roundId),
+        participants: await this.facts.participants(tx, actor, roundId),
         fairness: await this.shareOuts.owedAfterRounds(tx, actor, round.number),
         batchesOpen: await this.shareOuts.batchesOpen(tx, actor, roundId),
-        claimAheadPortions: await this.shareOuts.claimAheadPortions(tx, actor),
+        ...(await this.terms.policy(tx, actor)),
+        window: await this.terms.window(tx, actor, roundId),
+        earlyClaims: await this.terms.earlyClaims(tx, actor, roundId),
+        waiting: await this.waitings.all(tx, actor),
+        corrections: kept ? await this.corrections.ofShareOut(tx, actor, kept.id) : [],
         confirmedBy,
       },
       actor,
@@ -80,7 +98,7 @@ export class ShareOutService {
       const round = await this.existingRound(tx, actor, roundId);
       requireStage(round.stage, ['sharing'], 'Sharing out');
       refuseConfirmed(await this.shareOuts.confirmed(tx, actor, roundId));
-      const { input, containers } = await this.inputNow(tx, actor, roundId);
+      const { input, containers } = await this.inputs.now(tx, actor, roundId);
       const isSame = prepared && canonicalJson(prepared.input) === canonicalJson(input);
       const result = isSame ? prepared.result : shareOut(input);
       requireVerified(input, result);
@@ -100,7 +118,7 @@ export class ShareOutService {
       const { input } = await this.unitOfWork.read(actor, async (tx) => {
         requireStage((await this.existingRound(tx, actor, roundId)).stage, ['sharing'], 'Sharing out');
         refuseConfirmed(await this.shareOuts.confirmed(tx, actor, roundId));
-        return this.inputNow(tx, actor, roundId);
+        return this.inputs.now(tx, actor, roundId);
       });
       const proved = await shareOutProved(readShareOut(input), this.solver.within(PROOF_MILLISECONDS), {
         milliseconds: PROOF_MILLISECONDS,
@@ -149,14 +167,15 @@ export class ShareOutService {
         account: { kind: 'household' as const, householdId },
       })),
     ]);
-    const before = await this.shareOuts.commonContainers(tx, actor, round.id);
+    const before = await this.facts.commonContainers(tx, actor, round.id);
     await this.containers.lock(
       tx,
       actor,
       before.map(({ id }) => id),
       now,
     );
-    const { input, containers } = await this.inputNow(tx, actor, round.id);
+    const window = kept.input.varietyWindow === undefined ? undefined : rational.parse(kept.input.varietyWindow);
+    const { input, containers } = await this.inputs.now(tx, actor, round.id, window);
     const assigned = assignContainers(kept.result.containers, containers);
     if (
       canonicalJson(input) !== canonicalJson(kept.input) ||
@@ -166,14 +185,27 @@ export class ShareOutService {
     }
     requireVerified(kept.input, kept.result);
 
+    const claimedBefore = new Set(containers.flatMap(({ id, claimedBy }) => (claimedBy ? [id] : [])));
+    await this.terms.endEarlyClaims(tx, actor, [...claimedBefore]);
     for (const [householdId, ids] of Object.entries(assigned)) {
-      if ((await this.shareOuts.setAside(tx, actor, householdId, ids)) !== ids.length) {
+      if ((await this.shareOuts.setAside(tx, actor, householdId, ids, claimedBefore)) !== ids.length) {
         throw new DomainError('conflict', 'A container has gone since; work it out again');
       }
     }
     await this.shareOuts.confirm(tx, actor, kept.id, now);
     const portions = (record: Record<string, string>) =>
       new Map(households.map((id) => [id, rational.parse(record[id] ?? '0')]));
+    const about = { documentId: kept.id, roundId: round.id, occurredOn: today };
+    const commonMicro = await this.facts.commonBalance(tx, actor);
+    const facts: Facts = {
+      round: round.number,
+      commonPortions: rational.format(rational.rational(commonMicro, microPerPortion)),
+    };
+    const borne = commonBorne(borneByHeadcount(kept.input.seed, kept.input.households, commonMicro), facts);
+    if (borne) {
+      const reason = `What lay with the common freezer before round ${round.number}, by headcount`;
+      await this.ledger.post(tx, actor, { ...borne, reason, facts, ...about });
+    }
     await this.ledger.post(tx, actor, {
       ...sharedOut({
         entitlement: portions(kept.result.entitlement),
@@ -183,32 +215,11 @@ export class ShareOutService {
       }),
       reason: `Share-out of round ${round.number}`,
       facts: { round: round.number },
-      documentId: kept.id,
-      roundId: round.id,
-      occurredOn: today,
+      ...about,
     });
+    await this.waiting.passOnIn(tx, actor);
     for (const topic of ['share-outs', 'rounds'] as const) await tell(tx, actor, topic, round.id);
     for (const topic of ['stock', 'accounts'] as const) await tell(tx, actor, topic);
-  }
-
-  /** The input of the share-out as it would be worked out now. */
-  private async inputNow(
-    tx: Tx,
-    actor: Actor,
-    roundId: string,
-  ): Promise<{ input: RoundShareOutInput; containers: SharedContainer[] }> {
-    const { today } = await dayOf(tx, actor, this.clock);
-    const containers = await this.shareOuts.commonContainers(tx, actor, roundId);
-    const balances = await this.shareOuts.portionBalances(tx, actor);
-    const participants = participantsOn(await this.shareOuts.participants(tx, actor, roundId), today);
-    const households = participants.map(({ householdId, weight, mustNot, ratherNot }) => ({
-      id: householdId,
-      weight,
-      mustNot,
-      ratherNot,
-      owedMicro: balances.get(householdId) ?? 0n,
-    }));
-    return { input: roundShareOutInput(roundId, households, containers), containers };
   }
 
   private async existingRound(tx: Tx, actor: Actor, roundId: string): Promise<RoundHead> {

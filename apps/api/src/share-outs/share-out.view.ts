@@ -1,9 +1,10 @@
-import { microPerPortion, rational } from '@frostmoot/calc';
+import { countsFreezers, microPerPortion, rational } from '@frostmoot/calc';
 import type { shareOut } from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { Actor } from '../platform/auth/actor.ts';
 import { withoutPlace, type ContainerCard } from '../stock/container-card.ts';
-import type { KeptShareOut, ParticipantToday, RoundHead } from './share-out.repository.ts';
+import type { KeptShareOut, RoundHead } from './share-out.repository.ts';
+import type { ParticipantToday } from './sharing-facts.repository.ts';
 
 export type ShareOutView = z.infer<typeof shareOut>;
 type Part = ShareOutView['parts'][number];
@@ -20,10 +21,16 @@ export interface ShareOutState {
   fairness: readonly { roundNumber: number; owedAfter: Record<string, string> }[];
   batchesOpen: number;
   claimAheadPortions: number;
+  policy: ShareOutView['policy'];
+  window: ShareOutView['window'];
+  earlyClaims: ShareOutView['earlyClaims'];
+  waiting: ShareOutView['waiting'];
+  corrections: ShareOutView['corrections'];
   confirmedBy: string | null;
 }
 
 const nil = '0';
+const ML_PER_LITRE = 1000n;
 const sumOf = (weights: readonly string[]): string => rational.format(rational.sum(weights.map(rational.parse)));
 
 /** Made, whatever became of it since; a container that is gone before the share-out is not shared. */
@@ -53,7 +60,7 @@ function partsOf(state: ShareOutState, kept: KeptShareOut, actor: Actor): Part[]
   const dishNames = new Map(state.containers.map(({ recipeId, dish }) => [recipeId, dish]));
   const totalWeight = sumOf(kept.input.households.map(({ weight }) => weight));
   const { entitlement, target, received, owedAfter, short } = kept.result;
-  const parts = kept.input.households.map(({ id, weight, owed, excludes }): Part => {
+  const parts = kept.input.households.map(({ id, weight, owed, excludes, freezerMl }): Part => {
     const mayKnow = actor.householdId === id || actor.roles.includes('coordinator');
     return {
       household: { id, name: names.get(id) ?? '' },
@@ -65,6 +72,8 @@ function partsOf(state: ShareOutState, kept: KeptShareOut, actor: Actor): Part[]
       received: received[id] ?? nil,
       owedAfter: owedAfter[id] ?? nil,
       short: short[id] ?? nil,
+      freezerFreeLitres:
+        freezerMl === undefined ? null : rational.format(rational.rational(BigInt(freezerMl), ML_PER_LITRE)),
       cannotEat: mayKnow ? excludes.map((dish) => dishNames.get(dish) ?? dish) : null,
       containers: containersOf(state, kept, id).map((card) => withoutPlace(card, actor.householdId)),
     };
@@ -98,6 +107,12 @@ export function shareOutView(state: ShareOutState, actor: Actor): ShareOutView {
     parts: kept ? partsOf(state, kept, actor) : [],
     pool: poolOf(state),
     claimLimitMicro: (BigInt(state.claimAheadPortions) * microPerPortion).toString(),
+    policy: state.policy,
+    window: state.window,
+    earlyClaims: [...state.earlyClaims],
+    waiting: [...state.waiting],
+    corrections: [...state.corrections],
+    freezersCounted: countsFreezers(shared),
     fairness: state.fairness.map(({ roundNumber, owedAfter }) => ({
       roundNumber,
       after: Object.entries(owedAfter).map(([householdId, owed]) => ({ householdId, owed })),

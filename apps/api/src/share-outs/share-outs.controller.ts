@@ -1,12 +1,14 @@
-import { Body, Controller, Get, Param, Post } from '@nestjs/common';
+import { Body, Controller, Get, Param, Post, Put } from '@nestjs/common';
 import { ApiTags } from '@nestjs/swagger';
-import { claimAll, primitives, shareOut, shareOutProof } from '@frostmoot/contract';
+import { claimAll, correctShareOut, primitives, setClaimWindow, shareOut, shareOutProof } from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { Actor } from '../platform/auth/actor.ts';
 import { Allow, CurrentActor } from '../platform/auth/decorators.ts';
 import { IfMatch } from '../platform/http/if-match.ts';
 import { Operation } from '../platform/http/operation.ts';
 import { ClaimsService } from './claims.service.ts';
+import { ClaimWindowService } from './claim-window.service.ts';
+import { CorrectionsService } from './corrections.service.ts';
 import { ShareOutService } from './share-out.service.ts';
 import type { ShareOutView } from './share-out.view.ts';
 
@@ -18,6 +20,8 @@ export class ShareOutsController {
   constructor(
     private readonly shareOuts: ShareOutService,
     private readonly claims: ClaimsService,
+    private readonly windows: ClaimWindowService,
+    private readonly corrections: CorrectionsService,
   ) {}
 
   @Get('rounds/:roundId/share-out')
@@ -62,6 +66,33 @@ export class ShareOutsController {
   ): Promise<z.input<typeof shareOutProof>> {
     const { id, roundId, state, proof, input, result, assigned } = await this.shareOuts.proof(actor, shareOutId);
     return { shareOutId: id, roundId, state, proof, input: { ...input }, result: { ...result }, assigned };
+  }
+
+  @Post('share-outs/:shareOutId/corrections')
+  @Allow('coordinator')
+  @Operation({
+    id: 'correctShareOut',
+    ok: shareOut,
+    status: 201,
+    errors: ['round-not-ready', 'round-stage', 'conflict', 'container-not-free', 'excluded-food'],
+  })
+  correct(
+    @CurrentActor() actor: Actor,
+    @Param('shareOutId', anId) shareOutId: string,
+    @Body({ schema: correctShareOut }) asked: z.infer<typeof correctShareOut>,
+  ): Promise<ShareOutView> {
+    return this.corrections.correct(actor, shareOutId, asked);
+  }
+
+  @Put('rounds/:roundId/claim-window')
+  @Allow('coordinator')
+  @Operation({ id: 'setClaimWindow', ok: shareOut })
+  setWindow(
+    @CurrentActor() actor: Actor,
+    @Param('roundId', anId) roundId: string,
+    @Body({ schema: setClaimWindow }) { window }: z.infer<typeof setClaimWindow>,
+  ): Promise<ShareOutView> {
+    return this.windows.set(actor, roundId, window);
   }
 
   @Post('rounds/:roundId/claims')

@@ -9,6 +9,7 @@ import {
   formatTime,
   isForeignZone,
   localDateOf,
+  zoneName,
   type DayForm,
 } from './format/dates.ts';
 import { currencySymbol, formatMoney, formatQuantity, formatUnit, type Digits, type Sign } from './format/numbers.ts';
@@ -62,6 +63,10 @@ function createFormats(locale: string, place: MoneyAndPlace) {
     time: (instant: string) => formatTime(instant, locale, place.timeZone),
     /** Instant → "Mon 30 Nov, 20:00" in the cooperative's zone */
     dayTime: (instant: string) => joinDayTime(instant, locale, place.timeZone),
+    /** The same with the zone's name where the viewer's clock shows another: "Mon 30 Nov, 20:00 (Portugal Time)" */
+    dayTimeZone: (instant: string) =>
+      joinDayTime(instant, locale, place.timeZone) +
+      (isForeignZone(place.timeZone) ? ` (${zoneName(locale, place.timeZone, instant)})` : ''),
     /** "09:00" in the locale's digits */
     clock: (clock: string) => formatClock(clock, locale),
     dateOf: (instant: string) => localDateOf(instant, place.timeZone),

@@ -19,11 +19,15 @@ void everyCodeHasWords;
 
 const isKnown = (code: string): code is DomainErrorCode => (domainErrorCodes as readonly string[]).includes(code);
 
+/** Instants of a refusal that may lie on another day, so that the day is said, and the zone where the viewer's differs. */
+const INSTANTS = new Set(['opensAt', 'closesAt', 'closedAt', 'until']);
+
 function valuesOf(params: Readonly<Record<string, unknown>>, formats: Formats): MessageValues {
   const values: MessageValues = { holder: '', at: '', number: '' };
   for (const [name, value] of Object.entries(params)) {
     if (typeof value === 'number') values[name] = value;
     else if (name === 'at' && typeof value === 'string') values[name] = formats.time(value);
+    else if (INSTANTS.has(name)) values[name] = formats.dayTimeZone(String(value));
     else values[name] = String(value);
   }
   return values;

@@ -82,6 +82,15 @@ export function swapDone(parts: readonly SwapPart[]): EntryDraft {
   return draftEntry('portions', 'swap', postings);
 }
 
+/** A container is with another household than it was booked for: the one is owed it again and the other that much less. `micro`: above nil. Throws `invalid-input`. */
+export function movedByCorrection(from: string, to: string, micro: bigint, facts?: Facts): EntryDraft {
+  const amount = positiveAmount(micro, '#/portions');
+  return draftEntry('portions', 'adjustment', [
+    { account: household(from), amount, facts: { ...facts, part: 'moved-away' } },
+    { account: household(to), amount: -amount, facts: { ...facts, part: 'moved-here' } },
+  ]);
+}
+
 /** Balances brought from books kept elsewhere, or from before the first round. `balances`: household to micro-portions, positive: owed. */
 export function portionsOpening(balances: ReadonlyMap<string, bigint>): EntryDraft {
   const postings = [...balances]

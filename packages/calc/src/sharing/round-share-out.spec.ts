@@ -1,4 +1,5 @@
 import { describe, expect, it } from '@jest/globals';
+import { parse } from '../rational.ts';
 import { assignContainers, roundShareOutInput } from './round-share-out.ts';
 import type { SharedContainer, SharingHousehold } from './round-share-out.ts';
 
@@ -49,6 +50,32 @@ describe('the input of a round’s share-out', () => {
         { id: 'R1-B1/4', dish: 'pie', containers: 1, portions: 4 },
       ],
     });
+  });
+
+  it('holds what was claimed before, and counts freezers where every volume is known', () => {
+    const claimed = containers.map((one) => ({
+      ...one,
+      millilitres: one.portions * 250 + one.number,
+      claimedBy: one.id === 'R1-A1-2' ? 'b' : one.id === 'R1-A1-1' ? 'gone' : null,
+    }));
+    const households = [household('a', { freeMl: 3000 }), household('b', { freeMl: -5 }), household('c')];
+    const input = roundShareOutInput('round', households, claimed, {
+      commonMicro: -3_000_000n,
+      varietyWindow: parse('1/2'),
+    });
+    expect(input.households.map(({ id, freezerMl, holds, owed }) => ({ id, freezerMl, holds, owed }))).toEqual([
+      { id: 'a', freezerMl: 3000, holds: undefined, owed: '-1' },
+      { id: 'b', freezerMl: 0, holds: { 'R1-A1/4': 1 }, owed: '-1' },
+      { id: 'c', freezerMl: undefined, holds: undefined, owed: '-1' },
+    ]);
+    expect(input.lots.map(({ containerMl }) => containerMl)).toEqual([503, 1002, 1001]);
+    expect(input.varietyWindow).toBe('1/2');
+    const [first, ...others] = claimed;
+    const unknown = roundShareOutInput('round', households, [{ ...first!, millilitres: null }, ...others]);
+    expect(unknown.households.every(({ freezerMl }) => freezerMl === undefined)).toBe(true);
+    // What b claimed is b's although a comes first and its number is the lower; the claim of who is not there holds nothing.
+    const shares = { a: { 'R1-A1/4': 1 }, b: { 'R1-A1/4': 1 } };
+    expect(assignContainers(shares, claimed)).toEqual({ a: ['R1-A1-1'], b: ['R1-A1-2'] });
   });
 
   it.each([

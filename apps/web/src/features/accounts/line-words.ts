@@ -1,7 +1,7 @@
 import { rational, type Rational } from '@frostmoot/calc';
 import type { Formats } from '../../lib/formats.ts';
 import type { Translate } from '../../lib/locale.tsx';
-import { portionLineWords } from './portion-line-words.ts';
+import { portionAdjustmentWords, portionLineWords } from './portion-line-words.ts';
 import { turnLineWords } from './turn-line-words.ts';
 import type { StatementLine } from './account-queries.ts';
 
@@ -68,9 +68,8 @@ function moneyLineWords(wording: Wording): LineWords | null {
     case 'cost-split':
       return partWords(wording);
     case 'adjustment':
-      return ['bought-out', 'taken-over'].includes(wording.text('part'))
-        ? boughtOutWords(wording)
-        : correctionWords(wording);
+      if (['bought-out', 'taken-over'].includes(wording.text('part'))) return boughtOutWords(wording);
+      return portionAdjustmentWords(wording) ?? correctionWords(wording);
     case 'payment':
       return paymentWords(wording);
     case 'reversal':

@@ -13,6 +13,7 @@ export function portionLineWords(wording: Wording): LineWords | null {
     case 'release':
       return { title: t('accounts.release', { dish }), sentences: container(wording) };
     case 'loss':
+      if (text('part') === 'broken') return corrected(wording, t('accounts.correction.broken', { dish }));
       return { title: t('accounts.loss', { dish }), sentences: container(wording) };
     case 'swap':
       return swapWords(wording);
@@ -20,6 +21,31 @@ export function portionLineWords(wording: Wording): LineWords | null {
       return null;
   }
 }
+
+/** What a correction of a share-out or the common freezer moved; null for an adjustment of money. */
+export function portionAdjustmentWords(wording: Wording): LineWords | null {
+  const { t, text, formats } = wording;
+  const dish = text('dish');
+  switch (text('part')) {
+    case 'common': {
+      const portions = text('commonPortions') || '0';
+      const key = portions.startsWith('-') ? 'accounts.common.portions' : 'accounts.common.back';
+      const values = { portions: formats.quantity(portions.replace('-', '')), round: wording.count('round') };
+      return { title: t('accounts.common'), sentences: [t(key, values)] };
+    }
+    case 'moved-away':
+      return corrected(wording, t('accounts.correction.movedAway', { dish }));
+    case 'moved-here':
+      return corrected(wording, t('accounts.correction.movedHere', { dish }));
+    default:
+      return null;
+  }
+}
+
+const corrected = (wording: Wording, title: string): LineWords => ({
+  title,
+  sentences: [...container(wording), wording.t('accounts.because', { reason: wording.text('because') })],
+});
 
 const container = ({ t, text, count }: Wording): string[] =>
   text('code') === '' ? [] : [t('accounts.container', { code: text('code'), portions: count('portions') })];

@@ -13,6 +13,7 @@ const part = (more: Partial<ShareOutPart>): ShareOutPart => ({
   received: '13',
   owedAfter: '-4/15',
   short: '0',
+  freezerFreeLitres: null,
   cannotEat: [],
   containers: [],
   ...more,

@@ -58,3 +58,9 @@ export function isForeignZone(timeZone: string, at: Date = new Date()): boolean 
   const here = dateFormat('en-GB', { dateStyle: 'short', timeStyle: 'short' }).format(at);
   return here !== dateFormat('en-GB', { dateStyle: 'short', timeStyle: 'short', timeZone }).format(at);
 }
+
+/** What people call a zone at an instant ("Lisbon Time", "GMT+2" where it has no name), for beside a time. */
+export function zoneName(locale: string, timeZone: string, instant: string): string {
+  const parts = dateFormat(locale, { timeZone, timeZoneName: 'longGeneric' }).formatToParts(new Date(instant));
+  return parts.find(({ type }) => type === 'timeZoneName')?.value ?? timeZone;
+}

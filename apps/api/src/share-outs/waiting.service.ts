@@ -1,0 +1,79 @@
+import { Injectable } from '@nestjs/common';
+import { DomainError } from '@frostmoot/calc';
+import type { Actor } from '../platform/auth/actor.ts';
+import { requireHousehold } from '../platform/auth/actor.ts';
+import { Clock } from '../platform/clock/clock.ts';
+import type { Tx } from '../platform/db/prisma.ts';
+import { UnitOfWork } from '../platform/db/unit-of-work.ts';
+import { tell } from '../platform/events/tell.ts';
+import { requireVersion } from '../platform/http/if-match.ts';
+import { claimRefusal } from './claim-refusals.ts';
+import { ClaimTermsRepository } from './claim-terms.repository.ts';
+import { WaitingRepository } from './waiting.repository.ts';
+import type { WaitingView } from './waiting.repository.ts';
+
+/** The line for a dish: joining, leaving, and passing on what is kept when its time is over. */
+@Injectable()
+export class WaitingService {
+  constructor(
+    private readonly unitOfWork: UnitOfWork,
+    private readonly waitings: WaitingRepository,
+    private readonly terms: ClaimTermsRepository,
+    private readonly clock: Clock,
+  ) {}
+
+  join(actor: Actor, householdId: string, recipeId: string): Promise<WaitingView> {
+    return this.unitOfWork.write(actor, async (tx) => {
+      const known = await this.waitings.hasHousehold(tx, actor, householdId);
+      if (!known || !(await this.waitings.hasRecipe(tx, actor, recipeId))) {
+        throw new DomainError('not-found', 'There is no such dish or household');
+      }
+      requireHousehold(actor, householdId);
+      if ((await this.terms.policy(tx, actor)).policy === 'none') throw claimRefusal('no-claims', null);
+      const id = await this.waitings.join(tx, actor, householdId, recipeId, this.clock.now());
+      await this.passOnIn(tx, actor);
+      await tell(tx, actor, 'share-outs');
+      return this.existing(tx, actor, id);
+    });
+  }
+
+  leave(actor: Actor, id: string, version: number): Promise<WaitingView> {
+    return this.unitOfWork.write(actor, async (tx) => {
+      const found = await this.existing(tx, actor, id);
+      requireHousehold(actor, found.household.id);
+      requireVersion(found.version, version);
+      if (!(await this.waitings.leave(tx, actor, id, version, this.clock.now()))) {
+        throw new DomainError('conflict', 'The household does not wait any more');
+      }
+      await this.passOnIn(tx, actor);
+      await tell(tx, actor, 'share-outs');
+      return this.existing(tx, actor, id);
+    });
+  }
+
+  /** Keeps what is free for the first in line, and tells its household. */
+  async passOnIn(tx: Tx, actor: Actor): Promise<void> {
+    const now = this.clock.now();
+    await this.waitings.settle(tx, actor, now);
+    const untold = await this.waitings.untold(tx, actor);
+    if (untold.length === 0) return;
+    await this.waitings.markTold(
+      tx,
+      actor,
+      untold.map(({ id }) => id),
+      now,
+    );
+  }
+
+  /** Does so when it has come due, since nobody is there at the very minute in which a time is over. */
+  async passOnIfDue(actor: Actor): Promise<void> {
+    const isDue = await this.unitOfWork.read(actor, (tx) => this.waitings.isDue(tx, actor, this.clock.now()));
+    if (isDue) await this.unitOfWork.aside(actor, (tx) => this.passOnIn(tx, actor));
+  }
+
+  private async existing(tx: Tx, actor: Actor, id: string): Promise<WaitingView> {
+    const found = await this.waitings.find(tx, actor, id);
+    if (!found) throw new DomainError('not-found', 'Nobody waits under this id');
+    return found;
+  }
+}

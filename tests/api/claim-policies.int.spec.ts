@@ -1,0 +1,320 @@
+import { afterAll, beforeAll, beforeEach, describe, expect, it } from '@jest/globals';
+import { randomUUID } from 'node:crypto';
+import { rational } from '@frostmoot/calc';
+import type { shareOut as contract, waiting as waitingContract } from '@frostmoot/contract';
+import type { z } from 'zod';
+import { withClient } from '../../tools/database.mjs';
+import { buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
+import { buildSharedRound, type SharedRound } from '../builders/shared-round.ts';
+import { buildSharingRound } from '../builders/sharing-round.ts';
+import { brokenInvariants } from '../database/test-database.ts';
+import { startApi, type Api } from './harness.ts';
+
+type View = z.infer<typeof contract>;
+type Waiting = z.infer<typeof waitingContract>;
+interface Answer {
+  code?: string;
+  params?: Record<string, string | number>;
+  container?: { holder: { name: string } | null; claim: string | null };
+  balanceMicro?: string;
+}
+
+const NOW = new Date('2026-11-23T10:00:00Z');
+let api: Api;
+let cooperative: BuiltCooperative;
+beforeAll(async () => {
+  api = await startApi({ now: NOW });
+});
+afterAll(async () => {
+  expect(await brokenInvariants(api.database.ownerUrl)).toEqual([]);
+  const claims = await withClient(api.database.ownerUrl, (client) =>
+    client.query('SELECT * FROM broken_invariant_claims'),
+  );
+  expect(claims.rows).toEqual([]);
+  await api.stop();
+});
+beforeEach(async () => {
+  cooperative = await buildCooperative(api);
+});
+
+const dishes = [
+  { name: 'Stew', containers: [4, 4, 4] },
+  { name: 'Pie', containers: [4, 4, 4], unfitFor: ['wheat'] },
+];
+const participants = ['Alder', 'Birch', 'Cedar'].map((household) => ({ household, weight: '2' }));
+
+const policy = async (change: object) => {
+  const { version } = await cooperative.coordinator.ok<{ version: number }>('GET', cooperative.path);
+  await cooperative.coordinator.ok('PATCH', cooperative.path, change, { ifMatch: version });
+};
+const act = (who: string, path: string, body = {}) => {
+  const { id, client } = cooperative.household(who);
+  return client.call<Answer>('POST', `${cooperative.path}/${path}`, { householdId: id, ...body });
+};
+const claim = (who: string, id: string | undefined) => act(who, `containers/${id}/claim`);
+const release = (who: string, id: string | undefined) => act(who, `containers/${id}/release`);
+const view = (round: { id: string }) =>
+  cooperative.coordinator.ok<View>('GET', `${cooperative.path}/rounds/${round.id}/share-out`);
+const propose = (round: { id: string }) =>
+  cooperative.coordinator.ok<View>('POST', `${cooperative.path}/rounds/${round.id}/share-out`);
+const confirm = ({ shareOutId, version }: View) =>
+  cooperative.coordinator.ok<View>('POST', `${cooperative.path}/share-outs/${shareOutId}/confirm`, undefined, {
+    ifMatch: version ?? 0,
+  });
+const sql = (text: string, values: unknown[] = []) =>
+  withClient(api.database.ownerUrl, (client) => client.query(text, values));
+const gets = (shared: View, who: string) =>
+  shared.parts.find(({ household }) => household.name === who)?.containers.map(({ id }) => id) ?? [];
+
+describe('claims before the share-out', () => {
+  it('are within the part by headcount, and the share-out keeps to them', async () => {
+    await policy({ claimPolicy: 'before', claimAheadPortions: 0 });
+    const round = await buildSharingRound(api, cooperative, { dishes, participants });
+    const [one, two, three] = round.containers.filter(({ dish }) => dish === 'Stew').map(({ id }) => id);
+    // 24 portions for three equal households: 8 each, two containers of four.
+    expect((await claim('Birch', one)).body).toMatchObject({
+      container: { holder: { name: 'Birch' }, claim: 'early' },
+      balanceMicro: '4000000',
+    });
+    expect((await claim('Cedar', one)).body).toMatchObject({ code: 'container-taken', params: { holder: 'Birch' } });
+    expect((await claim('Birch', two)).body.balanceMicro).toBe('0');
+    expect((await claim('Birch', three)).body).toMatchObject({ code: 'over-allowance', params: { balanceMicro: '0' } });
+    const early = await view(round);
+    expect(early.earlyClaims.map(({ household }) => household.name)).toEqual(['Birch', 'Birch']);
+    const shared = await confirm(await propose(round));
+    expect(gets(shared, 'Birch').sort()).toEqual([one, two].sort());
+    const birch = shared.parts.find(({ household }) => household.name === 'Birch');
+    expect(birch?.containers.map((box) => box.claim)).toEqual(['claimed', 'claimed']);
+    expect(birch?.owedAfter).toBe('0');
+    expect(shared.earlyClaims).toEqual([]);
+  });
+
+  it('can be released again, and free what they held', async () => {
+    await policy({ claimPolicy: 'before' });
+    const round = await buildSharingRound(api, cooperative, { dishes, participants });
+    const [box] = round.containers;
+    await claim('Birch', box?.id);
+    expect((await release('Birch', box?.id)).status).toBe(200);
+    expect((await claim('Cedar', box?.id)).status).toBe(200);
+  });
+
+  it('never bring what somebody must not eat, whatever is said', async () => {
+    await policy({ claimPolicy: 'before' });
+    const round = await buildSharingRound(api, cooperative, {
+      dishes,
+      participants: participants.map((one) => ({ ...one, mustNot: one.household === 'Birch' ? ['wheat'] : [] })),
+    });
+    const pie = round.containers.find(({ dish }) => dish === 'Pie');
+    const refused = await act('Birch', `containers/${pie?.id}/claim`, { confirmWords: 'It is for the neighbours' });
+    expect(refused.body).toMatchObject({ code: 'excluded-food', params: { subjects: 'wheat', final: 1 } });
+  });
+});
+
+describe('the policy', () => {
+  it('without claims lets everybody say yes to what was set aside, and no more', async () => {
+    const round = await buildSharedRound(api, cooperative, { dishes, participants });
+    await policy({ claimPolicy: 'none' });
+    const [mine, other] = round.of('Birch');
+    expect((await claim('Birch', mine?.id)).status).toBe(200);
+    await release('Birch', other?.id);
+    expect((await claim('Cedar', other?.id)).body.code).toBe('no-claims');
+  });
+
+  it('opens and closes claims at an instant, and says which', async () => {
+    const round = await buildSharedRound(api, cooperative, { dishes, participants });
+    const [box] = round.of('Birch');
+    await release('Birch', box?.id);
+    const set = (window: object | null) =>
+      cooperative.coordinator.call('PUT', `${cooperative.path}/rounds/${round.id}/claim-window`, { window });
+    const closed = { opensAt: '2026-11-20T10:00:00.000Z', closesAt: NOW.toISOString() };
+    expect((await set(closed)).status).toBe(200);
+    expect((await claim('Cedar', box?.id)).body).toMatchObject({
+      code: 'claims-over',
+      params: { closedAt: closed.closesAt },
+    });
+    await set({ opensAt: '2026-11-23T10:00:00.001Z', closesAt: '2026-11-24T10:00:00.000Z' });
+    expect((await claim('Cedar', box?.id)).body).toMatchObject({
+      code: 'claims-not-yet',
+      params: { opensAt: '2026-11-23T10:00:00.001Z' },
+    });
+    expect((await set({ opensAt: NOW.toISOString(), closesAt: NOW.toISOString() })).status).toBe(400);
+    const byOther = await cooperative
+      .household('Birch')
+      .client.call('PUT', `${cooperative.path}/rounds/${round.id}/claim-window`, { window: null });
+    expect(byOther.status).toBe(403);
+    await set({ opensAt: NOW.toISOString(), closesAt: '2026-11-23T10:00:00.001Z' });
+    expect((await claim('Cedar', box?.id)).status).toBe(200);
+  });
+
+  it('gives any container of a dish, and says when none is left', async () => {
+    const round = await buildSharedRound(api, cooperative, { dishes, participants });
+    const stews = round
+      .of('Birch')
+      .concat(round.of('Alder'))
+      .filter(({ dish }) => dish === 'Stew');
+    const owner = round.of('Birch').some(({ id }) => id === stews[0]?.id) ? 'Birch' : 'Alder';
+    await release(owner, stews[0]?.id);
+    const any = () => act('Cedar', `rounds/${round.id}/dish-claims`, { recipeId: stews[0]?.recipeId });
+    expect((await any()).body).toMatchObject({ container: { id: stews[0]?.id, holder: { name: 'Cedar' } } });
+    expect((await any()).body.code).toBe('none-left');
+  });
+});
+
+describe('the waiting list', () => {
+  let round: SharedRound;
+  beforeEach(async () => {
+    await policy({ waitingHours: 2 });
+    round = await buildSharedRound(api, cooperative, { dishes, participants });
+  });
+  const wait = (who: string, recipeId: string | undefined) => {
+    const { id, client } = cooperative.household(who);
+    return client.call<Waiting & Answer>('POST', `${cooperative.path}/waiting`, { householdId: id, recipeId });
+  };
+  const stewOf = (who: string) => round.of(who).find(({ dish }) => dish === 'Stew') ?? round.of(who)[0];
+
+  it('keeps what comes free for the first in line, for a stated time', async () => {
+    const box = stewOf('Birch');
+    expect((await wait('Cedar', box?.recipeId)).body.state).toBe('waiting');
+    expect((await wait('Cedar', box?.recipeId)).body.code).toBe('conflict');
+    await wait('Alder', box?.recipeId);
+    await release('Birch', box?.id);
+    const { waiting } = await view(round);
+    expect(waiting.map(({ household, state, keptUntil }) => [household.name, state, keptUntil])).toEqual([
+      ['Cedar', 'kept', '2026-11-23T12:00:00.000Z'],
+      ['Alder', 'waiting', null],
+    ]);
+    expect((await claim('Alder', box?.id)).body).toMatchObject({ code: 'container-kept', params: { holder: 'Cedar' } });
+    expect((await claim('Cedar', box?.id)).status).toBe(200);
+    expect((await view(round)).waiting.map(({ household }) => household.name)).toEqual(['Alder']);
+  });
+
+  it('passes it on when the time is over, when it is left, and to nobody who may not have it', async () => {
+    const box = stewOf('Birch');
+    await wait('Cedar', box?.recipeId);
+    await wait('Alder', box?.recipeId);
+    await release('Birch', box?.id);
+    await sql(`UPDATE waiting SET kept_until = $2 WHERE cooperative_id = $1 AND state = 'kept'`, [cooperative.id, NOW]);
+    const { waiting } = await view(round);
+    expect(waiting.map(({ household, state }) => [household.name, state])).toEqual([['Alder', 'kept']]);
+    const { client } = cooperative.household('Alder');
+    const left = await client.call('POST', `${cooperative.path}/waiting/${waiting[0]?.id}/leave`, undefined, {
+      ifMatch: waiting[0]?.version ?? 0,
+    });
+    expect(left.status).toBe(200);
+    expect((await view(round)).waiting).toEqual([]);
+    // Somebody of Alder must not eat it by now, so it is kept for Cedar, who came later.
+    const { id, personId } = cooperative.household('Alder');
+    await sql(
+      `WITH d AS (INSERT INTO diner (cooperative_id, id, household_id, name, age_band) VALUES ($1, $2, $3, 'Nura', 'child') RETURNING id)
+       INSERT INTO diner_restriction (cooperative_id, id, diner_id, subject, strength, consent_by) SELECT $1, $4, d.id, 'wheat', 'hard', $5 FROM d`,
+      [cooperative.id, randomUUID(), id, randomUUID(), personId],
+    );
+    const pie = round.of('Birch').find(({ dish }) => dish === 'Pie');
+    if (pie) {
+      await wait('Alder', pie.recipeId);
+      await wait('Cedar', pie.recipeId);
+      await release('Birch', pie.id);
+      const kept = (await view(round)).waiting.filter(({ state }) => state === 'kept');
+      expect(kept.map(({ household }) => household.name)).toEqual(['Cedar']);
+    }
+  });
+});
+
+describe('a correction after the confirmation', () => {
+  let round: SharedRound;
+  beforeEach(async () => {
+    round = await buildSharedRound(api, cooperative, { dishes, participants });
+  });
+  const correct = (body: object) =>
+    cooperative.coordinator.call<View & Answer>(
+      'POST',
+      `${cooperative.path}/share-outs/${round.view.shareOutId}/corrections`,
+      body,
+    );
+  const balances = async () => {
+    const { rows } = await sql(
+      `SELECT h.name, a.balance FROM account a JOIN household h ON h.cooperative_id = a.cooperative_id AND h.id = a.household_id
+       WHERE a.cooperative_id = $1 AND a.book = 'portions' AND a.balance <> 0`,
+      [cooperative.id],
+    );
+    return Object.fromEntries(
+      (rows as { name: string; balance: string }[]).map(({ name, balance }) => [name, balance]),
+    );
+  };
+
+  const commonBalance = async () => {
+    const { rows } = await sql(
+      `SELECT balance FROM account WHERE cooperative_id = $1 AND book = 'portions' AND kind = 'common'`,
+      [cooperative.id],
+    );
+    return (rows as { balance: string }[])[0]?.balance;
+  };
+
+  it('moves a container to who really has it, in the books too, and leaves the share-out as it was', async () => {
+    const [box] = round.of('Birch');
+    const { id } = cooperative.household('Cedar');
+    const reason = 'It went into the wrong bag';
+    const moved = await correct({ containerId: box?.id, kind: 'other-household', toHouseholdId: id, reason });
+    expect(moved.status).toBe(201);
+    expect(gets(moved.body, 'Cedar')).toContain(box?.id);
+    expect(moved.body.parts.map(({ received }) => received)).toEqual(round.view.parts.map(({ received }) => received));
+    expect(moved.body.corrections).toMatchObject([{ kind: 'other-household', reason, to: { name: 'Cedar' } }]);
+    expect(await balances()).toEqual({ Birch: '4000000', Cedar: '-4000000' });
+    expect(
+      (await correct({ containerId: box?.id, kind: 'other-household', toHouseholdId: id, reason })).body.code,
+    ).toBe('conflict');
+    await expect(sql('DELETE FROM share_out_correction')).rejects.toThrow(/append-only/);
+  });
+
+  it('writes off what was broken, and the household is owed it again', async () => {
+    const [box] = round.of('Birch');
+    const broken = await correct({ containerId: box?.id, kind: 'broken', reason: 'The lid was open' });
+    expect(broken.status).toBe(201);
+    expect(await balances()).toEqual({ Birch: '4000000' });
+    expect((await correct({ containerId: box?.id, kind: 'broken', reason: 'Again' })).body.code).toBe(
+      'container-not-free',
+    );
+    // What the common account bears comes off everybody's target by headcount, so that targets add up to what there is.
+    const next = await buildSharingRound(api, cooperative, { number: 2, dishes, participants });
+    const shared = await confirm(await propose(next));
+    const targets = shared.parts.map(({ target }) => rational.parse(target));
+    expect(rational.format(rational.sum(targets))).toBe('24');
+    expect(await commonBalance()).toBe('0');
+  });
+
+  it('is for the coordinator, for a round that is still open, and never brings what somebody must not eat', async () => {
+    const [box] = round.of('Birch');
+    const path = `${cooperative.path}/share-outs/${round.view.shareOutId}/corrections`;
+    const byOther = await cooperative
+      .household('Birch')
+      .client.call('POST', path, { containerId: box?.id, kind: 'broken', reason: 'Ours' });
+    expect(byOther.status).toBe(403);
+    const missing = await correct({ containerId: box?.id, kind: 'other-household', reason: 'Somewhere' });
+    expect(missing).toMatchObject({ status: 400, body: { code: 'invalid-input' } });
+  });
+});
+
+describe('freezers', () => {
+  it('bind where every container’s volume is known, with what is in them already counted', async () => {
+    const { id } = cooperative.household('Birch');
+    await sql(`UPDATE household SET freezer_ml = 1500 WHERE cooperative_id = $1 AND id = $2`, [cooperative.id, id]);
+    const round = await buildSharingRound(api, cooperative, {
+      dishes: [{ name: 'Stew', containers: [4, 4, 4, 4, 4, 4], millilitres: 1000 }],
+      participants,
+    });
+    const shared = await confirm(await propose(round));
+    expect(shared.freezersCounted).toBe(true);
+    const birch = shared.parts.find(({ household }) => household.name === 'Birch');
+    expect([birch?.freezerFreeLitres, birch?.containers.length]).toEqual(['3/2', 1]);
+    const second = await buildSharingRound(api, cooperative, {
+      number: 2,
+      dishes: [{ name: 'Stew', containers: [4, 4, 4], millilitres: 1000 }],
+      participants,
+    });
+    const full = await propose(second);
+    expect(full.parts.find(({ household }) => household.name === 'Birch')).toMatchObject({
+      freezerFreeLitres: '1/2',
+      containers: [],
+    });
+  });
+});
