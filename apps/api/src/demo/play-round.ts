@@ -173,7 +173,11 @@ async function proposeSwap(
   });
 }
 
+/** A payment is recorded on its day, not before. */
+const DAY_OF_PAYING = -28;
+
 async function payAllDue(stage: DemoStage): Promise<void> {
+  stage.goTo(DAY_OF_PAYING);
   const client = coordinatorOf(stage);
   const { paymentsDue } = await client.get<z.infer<typeof accounts>>(stage.path('/accounts'));
   for (const { from, to, amountMinor } of paymentsDue) {
@@ -181,7 +185,7 @@ async function payAllDue(stage: DemoStage): Promise<void> {
       fromHouseholdId: from.id,
       toHouseholdId: to.id,
       amountMinor,
-      on: stage.date(-28),
+      on: stage.date(DAY_OF_PAYING),
       note: 'Settled after the round',
     });
   }
