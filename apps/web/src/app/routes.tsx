@@ -213,6 +213,7 @@ const swaps = createRoute({
     swap: z.optional(z.string()),
     offer: z.optional(z.string()),
     ask: z.optional(z.string()),
+    counter: z.optional(z.string()),
   }),
   component: lazyPage(['swaps', 'food'], () => import('../features/swaps/swaps-page.tsx'), 'SwapsPage'),
 });

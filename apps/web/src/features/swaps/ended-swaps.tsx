@@ -1,21 +1,27 @@
+import { Fragment } from 'react';
 import { useFormats } from '../../lib/formats.ts';
 import { useT } from '../../lib/locale.tsx';
 import { useSession } from '../../lib/session.tsx';
 import { Card } from '../../ui/card.tsx';
 import { List, ListRow } from '../../ui/list.tsx';
 import { StateMark } from '../../ui/state-mark.tsx';
+import { EndedRingRow } from './ended-rings.tsx';
 import { alike, mySide } from './my-side.ts';
-import type { Container, Swap } from './swap-query.ts';
+import type { Container, Ring, Swap } from './swap-query.ts';
 
 /** What became of earlier swaps: who answered, when, and whether anything moved. */
-export function EndedSwaps({ swaps }: { swaps: readonly Swap[] }) {
+export function EndedSwaps({ swaps, rings }: { swaps: readonly Swap[]; rings: readonly Ring[] }) {
   const t = useT();
-  if (swaps.length === 0) return null;
+  const ended = [
+    ...swaps.map((swap) => ({ id: swap.id, at: swap.answeredAt ?? swap.openUntil, row: <EndedRow swap={swap} /> })),
+    ...rings.map((ring) => ({ id: ring.id, at: ring.closedAt ?? ring.openUntil, row: <EndedRingRow ring={ring} /> })),
+  ].sort((a, b) => b.at.localeCompare(a.at));
+  if (ended.length === 0) return null;
   return (
-    <Card title={t('swaps.ended')} aside={t('swaps.endedCount', { n: swaps.length })}>
+    <Card title={t('swaps.ended')} aside={t('swaps.endedCount', { n: ended.length })}>
       <List>
-        {swaps.map((swap) => (
-          <EndedRow key={swap.id} swap={swap} />
+        {ended.map(({ id, row }) => (
+          <Fragment key={id}>{row}</Fragment>
         ))}
       </List>
     </Card>

@@ -1,4 +1,4 @@
-import type { Container, Swap } from './swap-query.ts';
+import type { Container, Ring, Swap, SwapBoard } from './swap-query.ts';
 
 /** A swap as my household sees it: what it gives and gets, and with whom. */
 export interface MySide {
@@ -45,3 +45,21 @@ export const bySoonest = (swaps: readonly Swap[]): Swap[] =>
 /** Whether a swap moves a container of this round. */
 export const movesOfRound = (roundNumber: number) => (swap: Swap) =>
   [...swap.gives, ...swap.gets].some((container) => container.roundNumber === roundNumber);
+
+/** Whether a ring moves a container of this round. */
+export const ringOfRound =
+  (roundNumber: number) =>
+  ({ steps }: Ring): boolean =>
+    steps.some(({ containers }) => containers.some((container) => container.roundNumber === roundNumber));
+
+/** Proposals and rings that wait for my household's answer, the soonest first. */
+export const answersDue = (board: Pick<SwapBoard, 'waitingForMe' | 'rings'>): (Swap | Ring)[] =>
+  [...board.waitingForMe, ...board.rings.filter(({ members }) => members[0]?.answer === null)].sort(
+    (a, b) => a.openUntil.localeCompare(b.openUntil) || a.id.localeCompare(b.id),
+  );
+
+/** The proposals that a proposal goes back to, the one that it answers first. */
+export function before(swap: Swap, ended: readonly Swap[]): Swap[] {
+  const found = ended.find(({ id }) => id === swap.answersId);
+  return found ? [found, ...before(found, ended)] : [];
+}

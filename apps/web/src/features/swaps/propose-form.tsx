@@ -24,7 +24,15 @@ interface Draft {
 }
 
 /** What the link to the form names already: a container of ours to give, or one of theirs to ask for. */
-function draftFrom(board: SwapBoard, offer: string | undefined, ask: string | undefined): Draft {
+function draftFrom({ board, offer, ask, answered }: Omit<ProposeProps, 'isMain'>): Draft {
+  // From what they propose: the same the other way round, to be changed.
+  if (answered)
+    return {
+      to: answered.from.id,
+      give: answered.gets.map(({ id }) => id),
+      get: answered.gives.map(({ id }) => id),
+      words: '',
+    };
   const asked = board.others.find(({ id }) => id === ask);
   return {
     to: asked?.holder?.id ?? '',
@@ -40,18 +48,24 @@ interface ProposeProps {
   board: SwapBoard;
   offer?: string;
   ask?: string;
+  /** the proposal that this one answers */
+  answered?: Swap;
   isMain: boolean;
 }
 
 /** Proposes a swap: mine, whose, theirs, a few words. What is chosen and typed stays until it is proposed or left. */
-export function ProposeForm({ board, offer, ask, isMain }: ProposeProps) {
+export function ProposeForm({ board, offer, ask, answered, isMain }: ProposeProps) {
   const t = useT();
   const navigate = useNavigate();
   const { cooperativeId, householdId } = useSession();
-  const basis = `${cooperativeId} ${householdId} ${offer ?? ''} ${ask ?? ''}`;
-  const [draft, setDraft, forget] = useKeptState<Draft>('swap-draft', () => draftFrom(board, offer, ask), basis);
+  const basis = `${cooperativeId} ${householdId} ${offer ?? ''} ${ask ?? ''} ${answered?.id ?? ''}`;
+  const [draft, setDraft, forget] = useKeptState<Draft>(
+    'swap-draft',
+    () => draftFrom({ board, offer, ask, answered }),
+    basis,
+  );
   const leave = () => {
-    setDraft(() => draftFrom(board, undefined, undefined));
+    setDraft(() => draftFrom({ board }));
     forget();
     void navigate({ to: '/swaps', search: {}, replace: true });
     document.querySelector('h1')?.focus();
@@ -79,7 +93,7 @@ export function ProposeForm({ board, offer, ask, isMain }: ProposeProps) {
       giveContainerIds: give.map(({ id }) => id),
       getContainerIds: get.map(({ id }) => id),
       words: draft.words,
-      answersId: null,
+      answersId: answered?.id ?? null,
     });
   const acts = (
     <>
@@ -92,7 +106,10 @@ export function ProposeForm({ board, offer, ask, isMain }: ProposeProps) {
     </>
   );
   return (
-    <Card title={t('swaps.proposeTitle')} id="propose">
+    <Card
+      title={t(answered ? 'swaps.counterTitle' : 'swaps.proposeTitle', { other: answered?.from.name ?? '' })}
+      id="propose"
+    >
       <Form label={t('swaps.proposeTitle')} onSubmit={submit} acts={acts}>
         <Columns>
           <ChooseContainers

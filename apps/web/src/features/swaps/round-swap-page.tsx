@@ -11,10 +11,12 @@ import { QueryView } from '../../ui/query-view.tsx';
 import { RoundPage } from '../../ui/round-page.tsx';
 import { StateMark } from '../../ui/state-mark.tsx';
 import { EndedSwaps } from './ended-swaps.tsx';
-import { bySoonest, movesOfRound } from './my-side.ts';
+import { bySoonest, movesOfRound, ringOfRound } from './my-side.ts';
+import { ClosedRingProblem, RingCard } from './ring-card.tsx';
 import { AskedCard, ClosedSwapProblem, ProposedCard } from './swap-card.tsx';
 import { swapsQuery, type SwapBoard } from './swap-query.ts';
 import { useAnswer } from './use-answer.ts';
+import { useRingAnswer } from './use-ring-answer.ts';
 import { SwapWarning } from './warning.tsx';
 
 const route = getRouteApi('/member/rounds/$roundId/swap');
@@ -67,6 +69,8 @@ function SwapsOfRound({ round, board }: { round: Round; board: SwapBoard }) {
   const { can } = useSession();
   const answers = useAnswer();
   const ofRound = movesOfRound(round.number);
+  const ringAnswers = useRingAnswer();
+  const rings = board.rings.filter(ringOfRound(round.number));
   const asked = bySoonest(board.waitingForMe).filter(ofRound);
   const proposed = bySoonest(board.waitingForOthers).filter(ofRound);
   const mine = board.mine.filter(({ roundNumber, offered }) => roundNumber === round.number && !offered);
@@ -75,10 +79,14 @@ function SwapsOfRound({ round, board }: { round: Round; board: SwapBoard }) {
     <>
       <OpenSwaps round={round} own={asked.length + proposed.length} />
       <ClosedSwapProblem answers={answers} shown={[...asked, ...proposed]} />
-      {asked.map((swap, index) => (
-        <AskedCard key={swap.id} swap={swap} answers={answers} soonest={index === 0} />
+      <ClosedRingProblem answers={ringAnswers} shown={board.rings} />
+      {rings.map((ring, index) => (
+        <RingCard key={ring.id} ring={ring} answers={ringAnswers} soonest={index === 0} />
       ))}
-      {asked.length === 0 && (
+      {asked.map((swap, index) => (
+        <AskedCard key={swap.id} swap={swap} board={board} answers={answers} soonest={index + rings.length === 0} />
+      ))}
+      {asked.length + rings.length === 0 && (
         <Card title={t('swaps.nothing')}>
           <Empty
             action={
@@ -96,11 +104,11 @@ function SwapsOfRound({ round, board }: { round: Round; board: SwapBoard }) {
       {proposed.length > 0 && (
         <Columns>
           {proposed.map((swap) => (
-            <ProposedCard key={swap.id} swap={swap} answers={answers} />
+            <ProposedCard key={swap.id} swap={swap} board={board} answers={answers} />
           ))}
         </Columns>
       )}
-      <EndedSwaps swaps={board.ended.filter(ofRound)} />
+      <EndedSwaps swaps={board.ended.filter(ofRound)} rings={board.endedRings.filter(ringOfRound(round.number))} />
       <Row>
         <LinkButton to="/swaps">{t('swaps.all')}</LinkButton>
         <LinkButton to="/rounds/$roundId/account" params={{ roundId: round.id }}>

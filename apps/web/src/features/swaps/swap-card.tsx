@@ -7,20 +7,21 @@ import { Card } from '../../ui/card.tsx';
 import { Row } from '../../ui/page.tsx';
 import { Problem } from '../../ui/problem-box.tsx';
 import { StateMark } from '../../ui/state-mark.tsx';
-import { mySide } from './my-side.ts';
+import { alike, before, mySide } from './my-side.ts';
 import { KeepsWords, PartBox, PortionsWords } from './part-box.tsx';
-import type { Swap } from './swap-query.ts';
+import type { Container, Swap, SwapBoard } from './swap-query.ts';
 import type { Answers } from './use-answer.ts';
 
 interface SwapCardProps {
   swap: Swap;
+  board: SwapBoard;
   answers: Answers;
   /** The soonest answer carries the page's main act. */
   soonest?: boolean;
 }
 
 /** A proposal that waits for my household's answer: its part first, then what it means, then the answers. */
-export function AskedCard({ swap, answers, soonest }: SwapCardProps) {
+export function AskedCard({ swap, board, answers, soonest }: SwapCardProps) {
   const t = useT();
   const formats = useFormats();
   const { householdId, can } = useSession();
@@ -41,6 +42,7 @@ export function AskedCard({ swap, answers, soonest }: SwapCardProps) {
       <Words swap={swap} from={side.other.name} />
       <PortionsWords given={side.portionsGiven} got={side.portionsGot} />
       <KeepsWords side={side} />
+      <Before swap={swap} board={board} />
       <p className="soft">{t('swaps.untilThen')}</p>
       <AnswerProblem swap={swap} answers={answers} />
       {can('coordinator', 'buyer', 'adult') && (
@@ -58,6 +60,9 @@ export function AskedCard({ swap, answers, soonest }: SwapCardProps) {
           >
             {t('swaps.decline')}
           </Button>
+          <LinkButton to="/swaps" search={{ counter: swap.id }}>
+            {t('swaps.counter')}
+          </LinkButton>
         </Row>
       )}
     </Card>
@@ -65,7 +70,7 @@ export function AskedCard({ swap, answers, soonest }: SwapCardProps) {
 }
 
 /** A proposal of my household that waits for the other one. */
-export function ProposedCard({ swap, answers }: SwapCardProps) {
+export function ProposedCard({ swap, board, answers }: SwapCardProps) {
   const t = useT();
   const formats = useFormats();
   const { householdId, can } = useSession();
@@ -79,6 +84,7 @@ export function ProposedCard({ swap, answers }: SwapCardProps) {
       <PartBox side={side} />
       <Words swap={swap} />
       <PortionsWords given={side.portionsGiven} got={side.portionsGot} />
+      <Before swap={swap} board={board} />
       <AnswerProblem swap={swap} answers={answers} />
       {can('coordinator', 'buyer', 'adult') && (
         <Row>
@@ -91,6 +97,42 @@ export function ProposedCard({ swap, answers }: SwapCardProps) {
         </Row>
       )}
     </Card>
+  );
+}
+
+/** The proposals that this one answers, the latest first. */
+function Before({ swap, board }: { swap: Swap; board: SwapBoard }) {
+  const t = useT();
+  const formats = useFormats();
+  const { householdId } = useSession();
+  const earlier = before(swap, board.ended);
+  if (earlier.length === 0) return null;
+  const words = (containers: readonly Container[]) =>
+    formats.list(
+      alike(containers).map(({ dish, portions, containers: same }) =>
+        t('swaps.containerWords', { n: same.length, dish, portions }),
+      ),
+    );
+  return (
+    <>
+      <h3>{t('swaps.before')}</h3>
+      <ul className="soft">
+        {earlier.map((one) => {
+          const side = mySide(one, householdId);
+          return (
+            <li key={one.id}>
+              {t('swaps.beforeLine', {
+                who: one.from.id === householdId ? 'you' : 'other',
+                other: one.from.name,
+                at: formats.dayTime(one.createdAt),
+                give: words(side.give),
+                get: words(side.get),
+              })}
+            </li>
+          );
+        })}
+      </ul>
+    </>
   );
 }
 

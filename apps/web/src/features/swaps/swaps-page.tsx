@@ -1,5 +1,5 @@
 import { useQuery } from '@tanstack/react-query';
-import { getRouteApi } from '@tanstack/react-router';
+import { getRouteApi, useNavigate } from '@tanstack/react-router';
 import { useEffect, type ReactNode } from 'react';
 import { useFormats } from '../../lib/formats.ts';
 import { useT } from '../../lib/locale.tsx';
@@ -9,17 +9,23 @@ import { Card, Empty, Note } from '../../ui/card.tsx';
 import { Columns, Page, Stack } from '../../ui/page.tsx';
 import { QueryView } from '../../ui/query-view.tsx';
 import { EndedSwaps } from './ended-swaps.tsx';
-import { bySoonest } from './my-side.ts';
+import { FindRings } from './find-rings.tsx';
+import { answersDue, bySoonest } from './my-side.ts';
+import { OffersCard } from './offers-card.tsx';
+import { OthersOfferCard } from './others-offer-card.tsx';
 import { OthersCard } from './others-card.tsx';
 import { ProposeForm } from './propose-form.tsx';
+import { ClosedRingProblem, RingCard } from './ring-card.tsx';
 import { AskedCard, ClosedSwapProblem, ProposedCard } from './swap-card.tsx';
 import { swapsQuery, type SwapBoard } from './swap-query.ts';
 import { useAnswer } from './use-answer.ts';
+import { useRingAnswer } from './use-ring-answer.ts';
 import { SwapWarning } from './warning.tsx';
+import { WishesCard } from './wishes-card.tsx';
 
 const route = getRouteApi('/member/swaps');
 
-/** Answers that wait for my household first, then what it has proposed, what others hold, and what became of earlier swaps. */
+/** Answers that wait for my household first, then what it holds out and wishes for, what others offer, and what became of earlier swaps. */
 export function SwapsPage() {
   const t = useT();
   const formats = useFormats();
@@ -29,7 +35,7 @@ export function SwapsPage() {
   return (
     <Page
       title={t('swaps.title')}
-      aside={query.data ? t('swaps.toAnswer', { today, n: query.data.waitingForMe.length }) : today}
+      aside={query.data ? t('swaps.toAnswer', { today, n: answersDue(query.data).length }) : today}
     >
       <QueryView query={query} lines={6}>
         {(board) => <Board board={board} />}
@@ -41,44 +47,64 @@ export function SwapsPage() {
 function Board({ board }: { board: SwapBoard }) {
   const t = useT();
   const { can } = useSession();
-  const { offer, ask, swap } = route.useSearch();
-  const answers = useAnswer();
-  const asked = bySoonest(board.waitingForMe);
+  const navigate = useNavigate();
+  const { offer, ask, swap, counter } = route.useSearch();
+  const [answers, ringAnswers] = [useAnswer(), useRingAnswer()];
+  const due = answersDue(board);
   const proposed = bySoonest(board.waitingForOthers);
   const mayAct = can('coordinator', 'buyer', 'adult');
-  const isProposing = mayAct && (offer !== undefined || ask !== undefined);
+  const answered = board.waitingForMe.find(({ id }) => id === counter);
+  const isProposing = mayAct && (ask !== undefined || answered !== undefined);
+  const isChoosing = mayAct && !isProposing && offer !== undefined;
   useShown(swap === undefined ? undefined : `swap-${swap}`);
   useShown(isProposing ? 'propose' : undefined);
-  const propose = isProposing && (
-    // Another container named by the link begins another draft.
-    <ProposeForm key={`${offer} ${ask}`} board={board} offer={offer} ask={ask} isMain={asked.length === 0} />
-  );
+  useShown(isChoosing ? 'offers' : undefined);
+  const choose = (open: boolean) =>
+    void navigate({ to: '/swaps', search: open ? { offer: 'any' } : {}, replace: true });
   return (
     <>
-      <ClosedSwapProblem answers={answers} shown={[...asked, ...proposed]} />
-      {asked.map((one, index) => (
-        <AskedCard key={one.id} swap={one} answers={answers} soonest={index === 0} />
-      ))}
-      {asked.length === 0 && !isProposing && <NothingToAnswer mayAct={mayAct} />}
-      {propose}
-      {asked.length > 0 && mayAct && !isProposing && (
-        <div>
-          <LinkButton to="/swaps" search={{ offer: 'any' }}>
-            {t('swaps.offer')}
-          </LinkButton>
-        </div>
+      <ClosedSwapProblem answers={answers} shown={[...board.waitingForMe, ...proposed]} />
+      <ClosedRingProblem answers={ringAnswers} shown={board.rings} />
+      {due.map((one, index) =>
+        'steps' in one ? (
+          <RingCard key={one.id} ring={one} answers={ringAnswers} soonest={index === 0} />
+        ) : (
+          <AskedCard key={one.id} swap={one} board={board} answers={answers} soonest={index === 0} />
+        ),
       )}
+      {due.length === 0 && !isProposing && !isChoosing && <NothingToAnswer mayAct={mayAct} />}
+      {isProposing && (
+        // Another container named by the link begins another draft.
+        <ProposeForm
+          key={`${offer} ${ask} ${answered?.id}`}
+          {...{ board, offer, ask, answered }}
+          isMain={due.length === 0}
+        />
+      )}
+      {board.rings
+        .filter((ring) => !due.includes(ring))
+        .map((ring) => (
+          <RingCard key={ring.id} ring={ring} answers={ringAnswers} soonest={false} />
+        ))}
+      <Columns>
+        <OffersCard {...{ board, mayAct, isChoosing, offer }} onChoose={choose} />
+        <WishesCard board={board} mayAct={mayAct} />
+      </Columns>
+      <Columns>
+        <OthersOfferCard board={board} mayAct={mayAct} />
+        <FindRings board={board} mayAct={mayAct} />
+      </Columns>
       <Beside alone={proposed.length === 0}>
         {proposed.length > 0 && (
           <Stack gap="wide">
             {proposed.map((one) => (
-              <ProposedCard key={one.id} swap={one} answers={answers} />
+              <ProposedCard key={one.id} swap={one} board={board} answers={answers} />
             ))}
           </Stack>
         )}
         <OthersCard others={board.others} mayAct={mayAct} />
       </Beside>
-      <EndedSwaps swaps={board.ended} />
+      <EndedSwaps swaps={board.ended} rings={board.endedRings} />
       <Note>
         <p>{t('swaps.foodRules')}</p>
         <p>{t('common.notDeclared')}</p>
