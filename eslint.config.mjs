@@ -90,7 +90,7 @@ export default tseslint.config(
     extends: [tseslint.configs.recommendedTypeChecked],
     languageOptions: {
       parserOptions: {
-        project: ['packages/*/tsconfig.json', 'apps/*/tsconfig*.json', 'tests/tsconfig.json'],
+        project: ['packages/*/tsconfig.json', 'apps/*/tsconfig*.json', 'tests/tsconfig.json', 'tests/*/tsconfig.json'],
         tsconfigRootDir: import.meta.dirname,
       },
     },
