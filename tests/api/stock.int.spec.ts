@@ -92,6 +92,46 @@ describe('a freezer', () => {
     expect(await rows(`SELECT 1 FROM entry WHERE cooperative_id = $1 AND kind <> 'share-out'`)).toEqual([]);
   });
 
+  it('writes a container off against the common account, for a coordinator only, and takes it back', async () => {
+    const [box] = (await freezerOf('Birch')).items;
+    const ending = { state: 'lost', reasonCode: 'damaged', reason: 'Its lid had split', against: 'common' };
+    expect(await end('Birch', box!, ending)).toMatchObject({ status: 403, body: { code: 'forbidden' } });
+    const balance = async () =>
+      (
+        await cooperative.coordinator.ok<{ total: { otherMicro: string; carriedMicro: string } }>(
+          'GET',
+          `${cooperative.path}/accounts/${cooperative.household('Birch').id}/portions`,
+        )
+      ).total;
+    const before = await balance();
+    const lost = await end('Alder', box!, ending);
+    expect(lost).toMatchObject({ status: 200, body: { state: 'lost' } });
+    const micro = (box?.portions ?? 0) * 1_000_000;
+    expect(await balance()).toMatchObject({
+      otherMicro: `${micro}`,
+      carriedMicro: `${Number(before.carriedMicro) + micro}`,
+    });
+    const { ended } = await freezerOf('Birch');
+    expect(ended[0]).toMatchObject({ endedCode: 'damaged', endedReason: 'Its lid had split' });
+    expect(await restore('Birch', lost.body)).toMatchObject({ status: 403, body: { code: 'forbidden' } });
+    expect((await restore('Alder', lost.body)).status).toBe(200);
+    expect((await balance()).carriedMicro).toBe(before.carriedMicro);
+  });
+
+  it('says by month and by round what became of portions, and from when to look at a best-before', async () => {
+    const [first, second] = (await freezerOf('Birch')).items;
+    await end('Birch', first!, { state: 'given-away' });
+    await end('Birch', second!, { state: 'thrown-away', reasonCode: 'thawed' });
+    const after = await freezerOf('Birch');
+    const became = { eaten: 0, thrownAway: second?.portions, givenAway: first?.portions, lost: 0 };
+    expect(after.byMonth).toEqual([{ month: '2026-11', ...became }]);
+    expect(after.byRound).toEqual([{ roundNumber: 1, costPerPortionMinor: null, ...became }]);
+    expect(after).toMatchObject({ alertDays: 14, alertUntil: '2026-12-07', costPerEatenPortionMinor: null });
+    const { client, id } = cooperative.household('Birch');
+    await client.ok('PATCH', `${cooperative.path}/households/${id}`, { name: 'Birch', alertDays: 30 }, { ifMatch: 1 });
+    expect((await freezerOf('Birch')).alertUntil).toBe('2026-12-23');
+  });
+
   it('takes an end back on the same day only, and no change without the present version', async () => {
     const [box] = (await freezerOf('Birch')).items;
     const eaten = (await end('Birch', box!, { state: 'eaten' })).body;

@@ -151,5 +151,14 @@ export async function buildFullCooperative(api: Api): Promise<BuiltCooperative &
     ),
   );
   await addClaimTerms(api, cooperative, shared);
+  const [slot, box] = [randomUUID(), shared.of('Birch')[0]?.id];
+  await coordinator.ok('POST', `${path}/rounds/${shared.id}/collection`, {
+    place: 'The porch of Alder',
+    collectBy: '2026-12-01T20:00:00.000Z',
+    slots: [{ id: slot, startsAt: '2026-11-30T17:00:00.000Z', endsAt: '2026-11-30T18:00:00.000Z' }],
+  });
+  const choice = { householdId: birch, slotId: null, delegateHouseholdId: cedar };
+  await coordinator.ok('POST', `${path}/rounds/${shared.id}/collection/choices`, choice);
+  await coordinator.ok('POST', `${path}/containers/${box}/hand-over`, { toHouseholdId: cedar });
   return { ...cooperative, shared };
 }

@@ -30,6 +30,8 @@ const operations: Operation[] = Object.entries(document.paths)
     })),
   );
 
+const COLLECTION = { place: 'Our porch', collectBy: '2026-12-01T20:00:00.000Z' };
+
 /** A body for each write that would do if the ids in it were one's own; a new operation needs a row. */
 const bodies: Record<string, (ids: Ids) => object | undefined> = {
   changeCooperative: () => ({ name: 'Ours now' }),
@@ -102,6 +104,12 @@ const bodies: Record<string, (ids: Ids) => object | undefined> = {
   endContainer: () => ({ state: 'eaten' }),
   restoreContainer: () => undefined,
   moveContainer: () => ({ place: 'Ours' }),
+  setCollection: () => COLLECTION,
+  changeCollection: () => COLLECTION,
+  chooseCollection: (ids) => ({ householdId: ids['household'], slotId: null, delegateHouseholdId: null }),
+  releaseUncollected: (ids) => ({ householdId: ids['household'] }),
+  handOverContainer: (ids) => ({ toHouseholdId: ids['household'] }),
+  undoHandOver: () => undefined,
   proposeSwap: (ids) => ({
     fromHouseholdId: ids['household'],
     toHouseholdId: ids['otherHousehold'],

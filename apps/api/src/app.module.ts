@@ -1,6 +1,7 @@
 import { Module, type DynamicModule } from '@nestjs/common';
 import { AccountsModule } from './accounts/accounts.module.ts';
 import { BuyingModule } from './buying/buying.module.ts';
+import { CollectionModule } from './collection/collection.module.ts';
 import { CooperativesModule } from './cooperatives/cooperatives.module.ts';
 import { IdentityModule } from './identity/identity.module.ts';
 import { KitchenModule } from './kitchen/kitchen.module.ts';
@@ -31,6 +32,7 @@ export class AppModule {
         RecipesModule,
         ShareOutsModule,
         StockModule,
+        CollectionModule,
         SwapsModule,
         AccountsModule,
         NoticesModule,

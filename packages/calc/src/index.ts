@@ -38,6 +38,10 @@ export {
   sharedOut,
   swapDone,
 } from './ledger/portion-entries.ts';
+export { checkSlots, mayHandOver, requireReleasable, requireTaker } from './collection/collecting.ts';
+export type { AtTheDoor, Collecting, Slot } from './collection/collecting.ts';
+export { becameBy, costPerEatenPortion } from './stock/became.ts';
+export type { Became, EndedPortions } from './stock/became.ts';
 export { portionPeriods } from './ledger/portion-periods.ts';
 export type { PortionMove, PortionPeriod, PortionPeriods } from './ledger/portion-periods.ts';
 export type { SharedOut, SwapPart } from './ledger/portion-entries.ts';

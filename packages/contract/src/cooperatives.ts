@@ -91,6 +91,8 @@ export const household = z
     freezerLitres: rational.nullable(),
     litresUsed: rational,
     ownWeight: rational.nullable(),
+    /** days before a best-before from which it wants to be told */
+    alertDays: z.int(),
     weight: rational,
     diners: z.array(diner),
     /** allergen and diet ids that the household excludes, without saying whose; null for those who need not know */
@@ -109,6 +111,8 @@ export const saveHousehold = z
     name: shortText,
     freezerLitres: rationalAtLeastNil.nullable().default(null),
     ownWeight: rationalAtLeastNil.nullable().default(null),
+    /** stays as it is when left out */
+    alertDays: z.int().min(0).max(180).optional(),
   })
   .meta({ id: 'SaveHousehold' });
 

@@ -8,6 +8,7 @@ export * from './buying.ts';
 export * from './kitchen.ts';
 export * from './run-sheet.ts';
 export * from './stock.ts';
+export * from './collection.ts';
 export * from './share-outs.ts';
 export * from './swap-rings.ts';
 export * from './swaps.ts';

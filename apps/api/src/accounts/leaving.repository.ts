@@ -86,6 +86,10 @@ export class LeavingRepository {
       SELECT p.id FROM swap_part p JOIN swap w ON w.cooperative_id = p.cooperative_id AND w.id = p.swap_id
       WHERE p.cooperative_id = ${scope.cooperativeId}::uuid AND w.state = 'proposed' AND w.open_until > ${now}
         AND ${householdId}::uuid IN (p.giver_household_id, p.receiver_household_id)
+      UNION ALL
+      SELECT w.id FROM swap_ring_part p JOIN swap_ring w ON w.cooperative_id = p.cooperative_id AND w.id = p.ring_id
+      WHERE p.cooperative_id = ${scope.cooperativeId}::uuid AND w.state = 'proposed' AND w.open_until > ${now}
+        AND ${householdId}::uuid IN (p.giver_household_id, p.receiver_household_id)
       LIMIT 1`;
     return rows.length > 0;
   }

@@ -45,6 +45,7 @@ export function viewHousehold(row: HouseholdRow, viewing: Viewing): Household {
     freezerLitres: row.freezerMl === null ? null : litres(row.freezerMl),
     litresUsed: litres(viewing.millilitresHeld.get(row.id) ?? 0),
     ownWeight: row.ownWeight,
+    alertDays: row.alertDays,
     weight: rational.format(weightOf(row, viewing)),
     diners: known ? diners : diners.map((diner) => ({ ...diner, restrictions: null })),
     mustNot: known ? mustNot : null,

@@ -10,6 +10,7 @@ export interface HouseholdFields {
   name: string;
   freezerMl: number | null;
   ownWeight: string | null;
+  alertDays?: number;
 }
 
 const details = {

@@ -84,11 +84,12 @@ export class HouseholdsService {
   }
 }
 
-function fieldsOf({ name, freezerLitres, ownWeight }: Save): HouseholdFields {
+function fieldsOf({ name, freezerLitres, ownWeight, alertDays }: Save): HouseholdFields {
   return {
     name,
     freezerMl: freezerLitres === null ? null : millilitresOf(freezerLitres),
     ownWeight: ownWeight === null ? null : rational.format(typedWeight(ownWeight, '#/ownWeight')),
+    ...(alertDays === undefined ? {} : { alertDays }),
   };
 }
 

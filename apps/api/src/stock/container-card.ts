@@ -1,4 +1,4 @@
-import type { container } from '@frostmoot/contract';
+import type { container, endCode } from '@frostmoot/contract';
 import type { z } from 'zod';
 
 /** A container as its label and the screens show it, with the round it comes from and when it ended. */
@@ -7,6 +7,7 @@ export type ContainerCard = z.infer<typeof container> & {
   batchId: string;
   holderId: string | null;
   endedAt: string | null;
+  endedCode: z.infer<typeof endCode> | null;
   endedReason: string | null;
 };
 

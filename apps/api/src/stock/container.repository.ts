@@ -25,6 +25,7 @@ interface Row {
   not_declared: string[];
   version: number;
   ended_at: Date | null;
+  ended_code: ContainerCard['endedCode'];
   ended_reason: string | null;
 }
 
@@ -49,6 +50,7 @@ const cardOf = (row: Row): ContainerCard => ({
   notDeclared: row.not_declared,
   version: row.version,
   endedAt: row.ended_at?.toISOString() ?? null,
+  endedCode: row.ended_code,
   endedReason: row.ended_reason,
 });
 
@@ -142,7 +144,7 @@ export class ContainerRepository {
       SELECT c.id::text, c.lot_code || '-' || c.number AS code, r.name AS dish, r.id::text AS recipe_id, o.id::text AS round_id,
         o.number AS round_number, c.batch_id::text, c.portions, c.millilitres, c.best_before::text, h.id::text AS holder_id,
         h.name AS holder_name, c.state, cl.state AS claim, c.place, v.allergens, coalesce(s.names, '{}') AS not_declared, c.version,
-        c.ended_at, c.ended_reason,
+        c.ended_at, c.ended_code, c.ended_reason,
         EXISTS (SELECT FROM swap_part p JOIN swap w ON w.cooperative_id = p.cooperative_id AND w.id = p.swap_id
           WHERE p.cooperative_id = ${cooperative} AND p.container_id = c.id AND w.state = 'proposed' AND w.open_until > ${now})
         OR EXISTS (SELECT FROM swap_ring_part p JOIN swap_ring w ON w.cooperative_id = p.cooperative_id AND w.id = p.ring_id

@@ -1,12 +1,13 @@
 import { Body, Controller, Get, Param, Patch, Post, Query } from '@nestjs/common';
 import { ApiTags } from '@nestjs/swagger';
 import { container, endContainer, freezer, moveContainer, primitives } from '@frostmoot/contract';
-import { z } from 'zod';
+import type { z } from 'zod';
 import type { Actor } from '../platform/auth/actor.ts';
 import { CurrentActor } from '../platform/auth/decorators.ts';
 import { IfMatch } from '../platform/http/if-match.ts';
 import { Operation } from '../platform/http/operation.ts';
 import type { ContainerCard } from './container-card.ts';
+import type { FreezerView } from './freezer.view.ts';
 import { StockService } from './stock.service.ts';
 
 const anId = { schema: primitives.id };
@@ -19,10 +20,7 @@ export class StockController {
 
   @Get('freezer')
   @Operation({ id: 'getFreezer', ok: freezer })
-  freezer(
-    @CurrentActor() actor: Actor,
-    @Query('householdId', whose) householdId?: string,
-  ): Promise<z.infer<typeof freezer>> {
+  freezer(@CurrentActor() actor: Actor, @Query('householdId', whose) householdId?: string): Promise<FreezerView> {
     return this.stock.freezer(actor, householdId);
   }
 

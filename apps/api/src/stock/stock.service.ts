@@ -1,14 +1,14 @@
 import { Injectable } from '@nestjs/common';
 import {
   DomainError,
+  household,
+  lost,
   lostFromCommon,
   microPerPortion,
-  rational,
   requireSealed,
   requireUndoable,
-  stockTotal,
 } from '@frostmoot/calc';
-import type { endContainer, freezer } from '@frostmoot/contract';
+import type { endContainer } from '@frostmoot/contract';
 import type { z } from 'zod';
 import { LedgerRepository } from '../accounts/ledger.repository.ts';
 import { requireHousehold } from '../platform/auth/actor.ts';
@@ -22,10 +22,9 @@ import { tell } from '../platform/events/tell.ts';
 import { requireVersion } from '../platform/http/if-match.ts';
 import { ContainerRepository } from './container.repository.ts';
 import type { ContainerCard } from './container-card.ts';
+import { freezerView } from './freezer.view.ts';
+import type { FreezerView } from './freezer.view.ts';
 import { StockRepository } from './stock.repository.ts';
-
-/** The most containers that a freezer shows of those that have ended. */
-const ENDED_SHOWN = 100;
 
 @Injectable()
 export class StockService {
@@ -37,26 +36,14 @@ export class StockService {
     private readonly clock: Clock,
   ) {}
 
-  freezer(actor: Actor, householdId = actor.householdId): Promise<z.infer<typeof freezer>> {
+  freezer(actor: Actor, householdId = actor.householdId): Promise<FreezerView> {
     requireHousehold(actor, householdId);
     return this.unitOfWork.read(actor, async (tx) => {
       const household = await this.stock.household(tx, actor, householdId);
       if (!household) throw new DomainError('not-found', 'There is no such household');
-      const { now, today } = await dayOf(tx, actor, this.clock);
-      const all = await this.containers.ofHousehold(tx, actor, householdId, now);
-      const total = stockTotal(all);
-      const ended = all.flatMap((card) => (card.endedAt === null ? [] : [{ ...card, endedAt: card.endedAt }]));
-      return {
-        household: { id: household.id, name: household.name },
-        today,
-        litresUsed: rational.format(total.litres),
-        litresTotal:
-          household.freezerMl === null ? null : rational.format(rational.rational(BigInt(household.freezerMl), 1000n)),
-        items: all.filter(({ state }) => state === 'sealed'),
-        ended: ended.sort((a, b) => (a.endedAt < b.endedAt ? 1 : -1)).slice(0, ENDED_SHOWN),
-        portionsEaten: total.portionsEaten,
-        portionsThrownAway: total.portionsThrownAway,
-      };
+      const day = await dayOf(tx, actor, this.clock);
+      const containers = await this.containers.ofHousehold(tx, actor, householdId, day.now);
+      return freezerView(household, containers, day, await this.stock.roundCosts(tx, actor));
     });
   }
 
@@ -66,14 +53,20 @@ export class StockService {
     version: number,
     ending: z.infer<typeof endContainer>,
   ): Promise<ContainerCard> {
+    const isWrittenOff = ending.against === 'common';
+    if (isWrittenOff && !actor.roles.includes('coordinator')) {
+      throw new DomainError('forbidden', 'Only a coordinator writes a container off against the common account');
+    }
     return this.change(actor, containerId, version, async (tx, card, now, today) => {
       requireSealed(card.state);
-      await this.stock.end(tx, actor, card.id, { state: ending.state, endedAt: now, reason: ending.reason || null });
-      if (card.holderId !== null) return;
-      const facts = { code: card.code, dish: card.dish, portions: card.portions, state: ending.state };
+      const { state, reasonCode: code, reason } = ending;
+      await this.stock.end(tx, actor, card.id, { state, endedAt: now, code, reason: reason || null });
+      if (card.holderId !== null && !isWrittenOff) return;
+      const facts = { code: card.code, dish: card.dish, portions: card.portions, state, ...(reason ? { reason } : {}) };
+      const micro = BigInt(card.portions) * microPerPortion;
       await this.ledger.post(tx, actor, {
-        ...lostFromCommon(BigInt(card.portions) * microPerPortion, facts),
-        reason: `Gone from the common freezer: ${card.code}`,
+        ...(card.holderId === null ? lostFromCommon(micro, facts) : lost(card.holderId, micro, facts)),
+        reason: card.holderId === null ? `Gone from the common freezer: ${card.code}` : `Written off: ${card.code}`,
         facts,
         documentId: card.id,
         roundId: card.roundId,
@@ -86,10 +79,13 @@ export class StockService {
     return this.change(actor, containerId, version, async (tx, card, _now, today, timeZone) => {
       const endedOn = card.endedAt === null ? null : localToday(new Date(card.endedAt), timeZone);
       requireUndoable(card.state, endedOn, today);
-      await this.stock.end(tx, actor, card.id, { state: 'sealed', endedAt: null, reason: null });
-      const loss = card.holderId === null ? await this.ledger.ofDocument(tx, actor, 'loss', card.id) : null;
+      const loss = await this.ledger.ofDocument(tx, actor, 'loss', card.id);
+      if (loss && !actor.roles.includes('coordinator')) {
+        throw new DomainError('forbidden', 'Only a coordinator takes back what was written off');
+      }
+      await this.stock.end(tx, actor, card.id, { state: 'sealed', endedAt: null, code: null, reason: null });
       if (loss) {
-        const reason = `Found again in the common freezer: ${card.code}`;
+        const reason = `Found again: ${card.code}`;
         await this.ledger.reverse(tx, actor, loss, { reason, occurredOn: today });
       }
     });
@@ -115,19 +111,18 @@ export class StockService {
       if (!seen) throw new DomainError('not-found', 'There is no such container');
       requireKeeper(actor, seen.holderId);
       // Accounts before containers, as everybody locks them.
-      if (seen.holderId === null) {
-        await this.ledger.lockAccounts(tx, actor, [{ book: 'portions', account: { kind: 'common' } }]);
-      }
+      await this.ledger.lockAccounts(tx, actor, [
+        { book: 'portions', account: { kind: 'common' } },
+        ...(seen.holderId === null ? [] : [{ book: 'portions' as const, account: household(seen.holderId) }]),
+      ]);
       const [card] = await this.containers.lock(tx, actor, [containerId], now);
       if (!card) throw new DomainError('not-found', 'There is no such container');
       requireVersion(card.version, version);
       requireKeeper(actor, card.holderId);
       await work(tx, card, now, today, timeZone);
       await tell(tx, actor, 'stock', card.id);
-      if (card.holderId === null) {
-        await tell(tx, actor, 'share-outs', card.roundId);
-        await tell(tx, actor, 'accounts');
-      }
+      await tell(tx, actor, 'share-outs', card.roundId);
+      await tell(tx, actor, 'accounts');
       const [changed] = await this.containers.byIds(tx, actor, [containerId], now);
       return changed as ContainerCard;
     });

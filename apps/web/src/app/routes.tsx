@@ -142,6 +142,16 @@ const shareOut = createRoute({
   ),
 });
 
+const collect = createRoute({
+  getParentRoute: () => round,
+  path: 'collect',
+  component: lazyPage(
+    ['round', 'collection'],
+    () => import('../features/collection/collection-page.tsx'),
+    'CollectionPage',
+  ),
+});
+
 const roundSwap = createRoute({
   getParentRoute: () => round,
   path: 'swap',
@@ -202,7 +212,11 @@ const ingredients = createRoute({
 const freezer = createRoute({
   getParentRoute: () => member,
   path: 'freezer',
-  validateSearch: z.object({ code: z.optional(z.string()), find: z.optional(z.string()) }),
+  validateSearch: z.object({
+    code: z.optional(z.string()),
+    find: z.optional(z.string()),
+    by: z.optional(z.enum(['place'])),
+  }),
   component: lazyPage(['freezer', 'food'], () => import('../features/stock/freezer-page.tsx'), 'FreezerPage'),
 });
 
@@ -265,7 +279,7 @@ export const routeTree = root.addChildren([
     elsewhere,
     rounds,
     startRound,
-    round.addChildren([roundStart, plan, buy, receipt, cook, shareOut, roundSwap, roundAccount]),
+    round.addChildren([roundStart, plan, buy, receipt, cook, shareOut, collect, roundSwap, roundAccount]),
     offers,
     recipes,
     newRecipe,

@@ -22,13 +22,14 @@ describe('portions by rounds', () => {
       // A container of round 1 that was still in the pool.
       move('claim', -3n, 1),
       move('loss', 4n, 2),
+      move('adjustment', -5n, 2, 'moved-here'),
     ]);
     expect(periods).toEqual([
       { roundNumber: null, due: 0n, received: 0n, swapped: 0n, other: 2n, carried: 2n },
       { roundNumber: 1, due: 10n, received: 9n, swapped: 0n, other: 0n, carried: 3n },
-      { roundNumber: 2, due: 9n, received: 11n, swapped: 0n, other: 4n, carried: 5n },
+      { roundNumber: 2, due: 9n, received: 16n, swapped: 0n, other: 4n, carried: 0n },
     ]);
-    expect(total).toEqual({ roundNumber: null, due: 19n, received: 20n, swapped: 0n, other: 6n, carried: 5n });
+    expect(total).toEqual({ roundNumber: null, due: 19n, received: 25n, swapped: 0n, other: 6n, carried: 0n });
   });
 
   it('is empty before anything was booked', () => {

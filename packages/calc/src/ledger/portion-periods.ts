@@ -3,7 +3,7 @@ import type { EntryKind } from './entry.ts';
 /** One posting of a household in the book of portions, in the order in which it was booked. */
 export interface PortionMove {
   kind: EntryKind;
-  /** of a share-out: which of its two postings */
+  /** of a share-out: which of its two postings; of a correction: what it did */
   part?: string;
   amount: bigint;
   roundNumber: number | null;
@@ -14,7 +14,7 @@ export interface PortionPeriod {
   /** of the share-out that it begins with; null: before the first */
   roundNumber: number | null;
   due: bigint;
-  /** in the share-out and from the pool, less what was given back to it */
+  /** in the share-out, by its corrections and from the pool, less what was given back */
   received: bigint;
   /** given in swaps less got */
   swapped: bigint;
@@ -40,7 +40,8 @@ const empty = (roundNumber: number | null, carried: bigint): PortionPeriod => ({
 function add(period: PortionPeriod, { kind, part, amount }: PortionMove): PortionPeriod {
   const after = { ...period, carried: period.carried + amount };
   if (kind === 'share-out' && part === 'due') return { ...after, due: period.due + amount };
-  if (kind === 'share-out' || kind === 'claim' || kind === 'release') {
+  const isMoved = part === 'moved-away' || part === 'moved-here';
+  if (kind === 'share-out' || kind === 'claim' || kind === 'release' || isMoved) {
     return { ...after, received: period.received - amount };
   }
   if (kind === 'swap') return { ...after, swapped: period.swapped + amount };

@@ -1,7 +1,7 @@
 import { DomainError } from '../domain-error.ts';
 
 /** What may become of a sealed container. */
-export type ContainerState = 'sealed' | 'eaten' | 'thrown-away' | 'lost' | 'recalled';
+export type ContainerState = 'sealed' | 'eaten' | 'thrown-away' | 'given-away' | 'lost' | 'recalled';
 
 /** Refuses to end a container's life twice. Throws `conflict` with the param state. */
 export function requireSealed(state: ContainerState): void {

@@ -61,6 +61,7 @@ function HouseholdForm({ household, onDone }: { household: Household; onDone: ()
   const [name, setName] = useState(household.name);
   const [litres, setLitres] = useState(household.freezerLitres);
   const [ownWeight, setOwnWeight] = useState(household.ownWeight);
+  const [alertDays, setAlertDays] = useState<string>(String(household.alertDays));
   const withVersion = useKnownVersion(household.version, householdQuery(cooperativeId, household.id).queryKey);
   const save = useWrite<Schemas['SaveHousehold'], Household>({
     write: (body, headers) =>
@@ -83,7 +84,7 @@ function HouseholdForm({ household, onDone }: { household: Household; onDone: ()
   return (
     <Form
       label={t('household.freezerTitle')}
-      onSubmit={() => save.mutate({ name, freezerLitres: litres, ownWeight })}
+      onSubmit={() => save.mutate({ name, freezerLitres: litres, ownWeight, alertDays: Number(alertDays) })}
       problem={isTaken ? null : save.problem}
       error={save.problem ? null : save.error}
       acts={
@@ -114,6 +115,18 @@ function HouseholdForm({ household, onDone }: { household: Household; onDone: ()
           unit={t('household.litres')}
           value={litres}
           onChange={setLitres}
+        />
+        <TextField
+          type="number"
+          name="alertDays"
+          label={t('household.alertDays')}
+          hint={t('household.alertDaysHint')}
+          unit={t('household.days')}
+          required
+          min={0}
+          max={180}
+          value={alertDays}
+          onChange={setAlertDays}
         />
         {cooperative.weightScale === 'own' && can('coordinator') && (
           <DecimalField name="ownWeight" label={t('household.ownWeight')} value={ownWeight} onChange={setOwnWeight} />

@@ -2,6 +2,7 @@ import { rational } from '@frostmoot/calc';
 import { useFormats, type Formats } from '../../lib/formats.ts';
 import { useT, type Translate } from '../../lib/locale.tsx';
 import { BlocksBar } from '../../ui/bars.tsx';
+import { LinkButton } from '../../ui/button.tsx';
 import { Card, Note } from '../../ui/card.tsx';
 import { DishLegend } from '../../ui/container-box.tsx';
 import { CellNote, DataTable, type Column } from '../../ui/data-table.tsx';
@@ -50,6 +51,9 @@ export function EverybodyCard({ shareOut, householdId }: { shareOut: ShareOut; h
         </Note>
         {shareOut.state === 'confirmed' && (
           <Row>
+            <LinkButton to="/rounds/$roundId/collect" params={{ roundId: shareOut.roundId }}>
+              {t('shareOut.collect')}
+            </LinkButton>
             <PrintButton>{t('shareOut.printList')}</PrintButton>
           </Row>
         )}

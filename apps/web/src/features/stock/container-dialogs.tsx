@@ -64,36 +64,37 @@ function MoveForm({ container, places, stock: { move }, onDone }: DialogProps & 
   );
 }
 
-const REASONS = ['thawed', 'tooOld', 'tasted', 'damaged', 'recall', 'other'] as const;
+const REASONS = ['thawed', 'too-old', 'tasted', 'damaged', 'recall', 'other'] as const;
 
+/** The reason is kept as a code, so that everybody reads it in their own language, with words beside it if there are any. */
 function ThrowAwayForm({ container, stock: { end }, onDone }: DialogProps) {
   const t = useT();
-  const [reason, setReason] = useState<(typeof REASONS)[number]>('thawed');
+  const [reasonCode, setReasonCode] = useState<(typeof REASONS)[number]>('thawed');
   const [words, setWords] = useState('');
-  const said = reason === 'other' ? words.trim() : t(`freezer.reason.${reason}`);
   return (
     <Form
       problem={end.problem}
-      onSubmit={() => end.mutate({ container, state: 'thrown-away', reason: said }, { onSuccess: onDone })}
+      onSubmit={() =>
+        end.mutate({ container, state: 'thrown-away', reasonCode, reason: words.trim() }, { onSuccess: onDone })
+      }
       acts={<Acts confirm={t('freezer.throwAwayDo')} isPending={end.isPending} onDone={onDone} />}
     >
       <Choices
         label={t('freezer.why')}
-        name="reasonChoice"
-        value={reason}
+        name="reasonCode"
+        value={reasonCode}
         options={REASONS.map((value) => ({ value, label: t(`freezer.reason.${value}`) }))}
-        onChange={(next) => setReason(next as typeof reason)}
+        onChange={(next) => setReasonCode(next as typeof reasonCode)}
       />
-      {reason === 'other' && (
-        <TextField
-          label={t('freezer.reasonWords')}
-          name="reason"
-          required
-          maxLength={200}
-          value={words}
-          onChange={setWords}
-        />
-      )}
+      <TextField
+        label={t('freezer.reasonWords')}
+        hint={reasonCode === 'other' ? undefined : t('freezer.reasonWordsHint')}
+        name="reason"
+        required={reasonCode === 'other'}
+        maxLength={200}
+        value={words}
+        onChange={setWords}
+      />
     </Form>
   );
 }

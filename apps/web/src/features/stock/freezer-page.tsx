@@ -17,7 +17,8 @@ import { FindCard } from './find-card.tsx';
 import { freezerQuery, type Freezer } from './freezer-query.ts';
 import { SpaceCard } from './space-card.tsx';
 import { UseFirstCard, type Asked } from './use-first-card.tsx';
-import { found, inOrder, labelCode, portionsOf } from './use-first.ts';
+import { labelCode } from '../../lib/label-code.ts';
+import { found, inOrder, portionsOf } from './use-first.ts';
 import { useStock } from './use-stock.ts';
 
 const route = getRouteApi('/member/freezer');
@@ -42,7 +43,7 @@ export function FreezerPage() {
 
 function Contents({ freezer }: { freezer: Freezer }) {
   const { can } = useSession();
-  const { code, find } = route.useSearch();
+  const { code, find, by } = route.useSearch();
   const looked = code ?? find ?? '';
   const isWide = useIsWide();
   const stock = useStock();
@@ -63,6 +64,7 @@ function Contents({ freezer }: { freezer: Freezer }) {
             freezer={freezer}
             rows={inOrder(meant)}
             isFound={looked !== ''}
+            isByPlace={by === 'place'}
             stock={stock}
             onAsk={setAsked}
             mayAct={mayAct}

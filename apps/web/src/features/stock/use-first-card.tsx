@@ -1,8 +1,9 @@
-import { useNavigate } from '@tanstack/react-router';
+import { daysBetween, parseDate } from '@frostmoot/calc';
+import { Link, useNavigate } from '@tanstack/react-router';
 import { useFoodWords } from '../../lib/food-words.ts';
 import { useFormats } from '../../lib/formats.ts';
 import { useT } from '../../lib/locale.tsx';
-import { Button } from '../../ui/button.tsx';
+import { Button, LinkButton } from '../../ui/button.tsx';
 import { Card } from '../../ui/card.tsx';
 import { DateTab } from '../../ui/date-tab.tsx';
 import { LabelCodes } from '../../ui/label-code.tsx';
@@ -12,23 +13,28 @@ import { Problem } from '../../ui/problem-box.tsx';
 import { StateMark } from '../../ui/state-mark.tsx';
 import { Cautions } from './cautions.tsx';
 import type { Freezer } from './freezer-query.ts';
-import { portionsOf, type SameContainers } from './use-first.ts';
+import { byPlace, portionsOf, type SameContainers } from './use-first.ts';
 import type { Stock } from './use-stock.ts';
 
 export type Asked = { kind: 'move' | 'throwAway'; row: SameContainers };
+
+const daysUntil = (date: string, today: string): number => daysBetween(parseDate(today), parseDate(date));
 
 interface UseFirstProps {
   freezer: Freezer;
   rows: readonly SameContainers[];
   /** The list is narrowed to what was looked for. */
   isFound: boolean;
+  /** In groups by where they lie. */
+  isByPlace: boolean;
   stock: Stock;
   onAsk: (asked: Asked) => void;
   mayAct: boolean;
 }
 
 /** What to use first: the earliest best-before in a heavy frame, each row with "Eaten" and what else can be done. */
-export function UseFirstCard({ freezer, rows, isFound, stock, onAsk, mayAct }: UseFirstProps) {
+export function UseFirstCard(props: UseFirstProps) {
+  const { freezer, rows, isFound, isByPlace, stock } = props;
   const t = useT();
   const containers = rows.flatMap((row) => row.containers);
   return (
@@ -42,31 +48,73 @@ export function UseFirstCard({ freezer, rows, isFound, stock, onAsk, mayAct }: U
     >
       <Problem error={stock.end.error} />
       <Problem error={stock.restore.error} />
+      <Soon freezer={freezer} />
+      <div className="row">
+        <LinkButton
+          kind="plain"
+          to="/freezer"
+          search={(old: object) => ({ ...old, by: isByPlace ? undefined : ('place' as const) })}
+          resetScroll={false}
+        >
+          {t(isByPlace ? 'freezer.byDate' : 'freezer.byPlace')}
+        </LinkButton>
+      </div>
       <div className="use-first">
-        <List ordered>
-          {rows.map((row, index) => (
-            <UseFirstRow
-              key={row.first.id}
-              row={row}
-              today={freezer.today}
-              framed={index === 0}
-              {...{ stock, onAsk, mayAct }}
-            />
-          ))}
-        </List>
+        {isByPlace ? (
+          byPlace(rows).map(([place, own]) => (
+            <section key={place}>
+              <h3>{place || t('freezer.noPlace')}</h3>
+              <Rows {...props} rows={own} />
+            </section>
+          ))
+        ) : (
+          <Rows {...props} />
+        )}
       </div>
       <Cautions />
     </Card>
   );
 }
 
+function Rows({ freezer, rows, isByPlace, stock, onAsk, mayAct }: UseFirstProps) {
+  return (
+    <List ordered>
+      {rows.map((row, index) => (
+        <UseFirstRow
+          key={row.first.id}
+          row={row}
+          freezer={freezer}
+          framed={index === 0 && !isByPlace}
+          {...{ stock, onAsk, mayAct }}
+        />
+      ))}
+    </List>
+  );
+}
+
+/** What comes near its best-before, from as many days before as the household wants to be told. */
+function Soon({ freezer: { items, alertUntil, alertDays, today } }: { freezer: Freezer }) {
+  const t = useT();
+  const formats = useFormats();
+  const n = items.filter(({ bestBefore }) => bestBefore >= today && bestBefore <= alertUntil).length;
+  if (n === 0) return null;
+  return (
+    <p className="soon">
+      <StateMark state="waiting">{t('freezer.soon', { n, date: formats.day(alertUntil, 'dated') })}</StateMark>{' '}
+      <Link to="/household" hash="freezer">
+        {t('freezer.soonChange', { n: alertDays })}
+      </Link>
+    </p>
+  );
+}
+
 interface RowProps extends Pick<UseFirstProps, 'stock' | 'onAsk' | 'mayAct'> {
   row: SameContainers;
-  today: string;
+  freezer: Freezer;
   framed: boolean;
 }
 
-function UseFirstRow({ row, today, framed, stock, onAsk, mayAct }: RowProps) {
+function UseFirstRow({ row, freezer, framed, stock, onAsk, mayAct }: RowProps) {
   const t = useT();
   const food = useFoodWords();
   const { first, containers } = row;
@@ -85,12 +133,12 @@ function UseFirstRow({ row, today, framed, stock, onAsk, mayAct }: RowProps) {
       acts={mayAct && <RowActs {...{ row, stock, onAsk }} />}
     >
       <span className="small soft">{food.allergens(first.allergens)}</span>
-      <RowStates row={row} today={today} />
+      <RowStates row={row} freezer={freezer} />
     </ListRow>
   );
 }
 
-function RowStates({ row: { first }, today }: { row: SameContainers; today: string }) {
+function RowStates({ row: { first }, freezer: { today, alertUntil } }: { row: SameContainers; freezer: Freezer }) {
   const t = useT();
   const formats = useFormats();
   const date = formats.day(first.bestBefore, 'dated');
@@ -101,6 +149,10 @@ function RowStates({ row: { first }, today }: { row: SameContainers; today: stri
           <StateMark state="waiting">
             {t('freezer.past', { date, cold: formats.unit('-18', 'celsius', { least: 0, most: 0 }) })}
           </StateMark>
+        </span>
+      ) : first.bestBefore <= alertUntil ? (
+        <span className="small">
+          <StateMark state="waiting">{t('freezer.inDays', { date, n: daysUntil(first.bestBefore, today) })}</StateMark>
         </span>
       ) : (
         <span className="hidden">{t('freezer.bestBefore', { date })}</span>
@@ -131,11 +183,16 @@ function RowActs({ row, stock, onAsk }: Pick<RowProps, 'row' | 'stock' | 'onAsk'
       label: t('freezer.offer'),
       onAction: () => void navigate({ to: '/swaps', search: { offer: first.id } }),
     },
+    {
+      id: 'giveAway',
+      label: t('freezer.giveAway'),
+      onAction: () => stock.end.mutate({ container: first, state: 'given-away', reasonCode: null, reason: '' }),
+    },
     { id: 'throwAway', label: t('freezer.throwAway'), onAction: () => onAsk({ kind: 'throwAway', row }) },
     {
       id: 'lost',
       label: t('freezer.lost'),
-      onAction: () => stock.end.mutate({ container: first, state: 'lost', reason: '' }),
+      onAction: () => stock.end.mutate({ container: first, state: 'lost', reasonCode: 'not-found', reason: '' }),
     },
   ];
   return (
@@ -143,7 +200,7 @@ function RowActs({ row, stock, onAsk }: Pick<RowProps, 'row' | 'stock' | 'onAsk'
       <Button
         aria-label={t('freezer.eatenNamed', named)}
         isPending={stock.end.isPending && stock.end.variables?.container.id === first.id}
-        onPress={() => stock.end.mutate({ container: first, state: 'eaten', reason: '' })}
+        onPress={() => stock.end.mutate({ container: first, state: 'eaten', reasonCode: null, reason: '' })}
       >
         {t('freezer.eaten')}
       </Button>

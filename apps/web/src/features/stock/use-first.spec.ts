@@ -1,7 +1,8 @@
 import { describe, expect, it } from '@jest/globals';
 import { rational } from '@frostmoot/calc';
 import type { Container, EndedContainer } from './freezer-query.ts';
-import { endedOn, endsByMonth, found, labelCode, litresComing, inOrder } from './use-first.ts';
+import { labelCode } from '../../lib/label-code.ts';
+import { byPlace, endedOn, found, litresComing, inOrder } from './use-first.ts';
 
 const container = (code: string, more: Partial<Container> = {}) =>
   ({
@@ -64,17 +65,26 @@ describe('the list of what to use first', () => {
     expect(rational.format(litres)).toBe('4/5');
   });
 
-  it('counts ends by the month of the cooperative’s zone, the latest first', () => {
+  it('knows what was ended today in the cooperative’s zone', () => {
     const ended = [
       { ...container('a'), state: 'eaten', endedAt: '2026-10-31T23:30:00.000Z' },
       { ...container('b'), state: 'thrown-away', endedAt: '2026-10-12T12:00:00.000Z' },
-      { ...container('c'), state: 'lost', endedAt: '2026-11-02T12:00:00.000Z' },
     ] as EndedContainer[];
     const oneHourEast = (instant: string) => new Date(Date.parse(instant) + 3_600_000).toISOString().slice(0, 10);
-    expect(endsByMonth(ended, oneHourEast)).toEqual([
-      { month: '2026-11', eaten: 1, thrownAway: 0, lost: 1 },
-      { month: '2026-10', eaten: 0, thrownAway: 1, lost: 0 },
-    ]);
     expect(endedOn(ended, '2026-11-01', oneHourEast).map(({ code }) => code)).toEqual(['a']);
+  });
+
+  it('groups by where things lie, what has no place last', () => {
+    const rows = inOrder([
+      container('R1-A1-1'),
+      container('R1-A1-2', { place: 'Top drawer', bestBefore: '2027-03-01' }),
+      container('R1-A1-3', { place: 'Chest', bestBefore: '2027-04-01' }),
+      container('R1-A1-4', { place: 'Top drawer', bestBefore: '2027-01-01' }),
+    ]);
+    expect(byPlace(rows).map(([place, own]) => [place, own.map(({ first }) => first.code)])).toEqual([
+      ['Chest', ['R1-A1-3']],
+      ['Top drawer', ['R1-A1-4', 'R1-A1-2']],
+      ['', ['R1-A1-1']],
+    ]);
   });
 });

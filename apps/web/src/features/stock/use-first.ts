@@ -1,4 +1,5 @@
 import { rational, type Rational } from '@frostmoot/calc';
+import { labelCode } from '../../lib/label-code.ts';
 import type { Container, EndedContainer, Freezer } from './freezer-query.ts';
 
 /** Containers that differ in nothing but their code: one row of the list. */
@@ -25,21 +26,6 @@ export function inOrder(items: readonly Container[]): SameContainers[] {
 export const portionsOf = (containers: readonly { portions: number }[]): number =>
   containers.reduce((sum, { portions }) => sum + portions, 0);
 
-const ARABIC_ZEROS = [0x0660, 0x06f0];
-
-/** What was typed as it stands on a label: capitals, Latin digits, hyphens between the parts. */
-export function labelCode(typed: string): string {
-  return [...typed.trim().toUpperCase()]
-    .map((character) => {
-      const zero = ARABIC_ZEROS.find(
-        (start) => character >= String.fromCharCode(start) && character <= String.fromCharCode(start + 9),
-      );
-      return zero === undefined ? character : String(character.charCodeAt(0) - zero);
-    })
-    .join('')
-    .replace(/[\s\u2010-\u2015_/.]+/g, '-');
-}
-
 const plain = (text: string): string => text.normalize('NFD').replace(/\p{M}/gu, '').toLocaleLowerCase();
 
 /** Whether a container is the one meant by a code, by the beginning of a code, or by the name of its dish. */
@@ -65,33 +51,16 @@ export const litresComing = (items: readonly Container[]): Rational =>
     1000n,
   );
 
-export interface MonthOfEnds {
-  /** "2026-11" */
-  month: string;
-  eaten: number;
-  thrownAway: number;
-  lost: number;
-}
-
-/** Containers eaten, thrown away and lost by month, the latest first. `dateOf`: an instant's day in the cooperative's zone. */
-export function endsByMonth(ended: Freezer['ended'], dateOf: (instant: string) => string): MonthOfEnds[] {
-  const months = new Map<string, MonthOfEnds>();
-  for (const { endedAt, state } of ended) {
-    const month = dateOf(endedAt).slice(0, 7);
-    const before = months.get(month) ?? { month, eaten: 0, thrownAway: 0, lost: 0 };
-    months.set(month, {
-      ...before,
-      eaten: before.eaten + (state === 'eaten' ? 1 : 0),
-      thrownAway: before.thrownAway + (state === 'thrown-away' || state === 'recalled' ? 1 : 0),
-      lost: before.lost + (state === 'lost' ? 1 : 0),
-    });
-  }
-  return [...months.values()].sort((a, b) => b.month.localeCompare(a.month));
-}
-
 /** What was ended today, which can still be taken back. */
 export const endedOn = (
   ended: Freezer['ended'],
   today: string,
   dateOf: (instant: string) => string,
 ): EndedContainer[] => ended.filter(({ endedAt, state }) => dateOf(endedAt) === today && state !== 'recalled');
+
+/** The rows by where they lie, the places in the order of their names and what has none last. */
+export function byPlace(rows: readonly SameContainers[]): [place: string, rows: SameContainers[]][] {
+  const places = new Map<string, SameContainers[]>();
+  for (const row of rows) places.set(row.first.place, [...(places.get(row.first.place) ?? []), row]);
+  return [...places].sort(([a], [b]) => (a === '' ? 1 : b === '' ? -1 : a.localeCompare(b)));
+}

@@ -8,7 +8,7 @@ import type { Container } from './freezer-query.ts';
 
 const TOPICS = ['stock', 'swaps', 'share-outs'] as const;
 
-export type EndRequest = Schemas['EndContainer'] & { container: Container };
+export type EndRequest = Pick<Schemas['EndContainer'], 'state' | 'reason' | 'reasonCode'> & { container: Container };
 
 /** What is done with one's containers; what was ended by mistake is taken back, what was moved is moved back. */
 export function useStock() {
@@ -16,11 +16,11 @@ export function useStock() {
   const cooperativeId = useCooperativeId();
   const pathOf = (container: Container) => ({ path: { cooperativeId, containerId: container.id } });
   const end = useWrite<EndRequest, Container>({
-    write: ({ container, state, reason }, headers) =>
+    write: ({ container, state, reason, reasonCode }, headers) =>
       ok<Container>(
         api.POST('/api/cooperatives/{cooperativeId}/containers/{containerId}/end', {
           params: pathOf(container),
-          body: { state, reason },
+          body: { state, reason, reasonCode, against: 'holder' },
           headers: { ...headers, ...ifMatch(container.version) },
         }),
       ),

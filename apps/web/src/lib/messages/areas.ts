@@ -1,5 +1,6 @@
 import type accounts from './en/accounts.json';
 import type buying from './en/buying.json';
+import type collection from './en/collection.json';
 import type common from './en/common.json';
 import type coordinator from './en/coordinator.json';
 import type food from './en/food.json';
@@ -20,6 +21,7 @@ import type thisWeek from './en/thisWeek.json';
 interface Catalogue {
   accounts: typeof accounts;
   buying: typeof buying;
+  collection: typeof collection;
   common: typeof common;
   coordinator: typeof coordinator;
   food: typeof food;

@@ -1,0 +1,15 @@
+import { Module } from '@nestjs/common';
+import { LedgerModule } from '../accounts/ledger.module.ts';
+import { CollectionController } from './collection.controller.ts';
+import { CollectionReader } from './collection-reader.ts';
+import { CollectionRepository } from './collection.repository.ts';
+import { CollectionService } from './collection.service.ts';
+import { HandOverRepository } from './hand-over.repository.ts';
+import { HandOverService } from './hand-over.service.ts';
+
+@Module({
+  imports: [LedgerModule],
+  controllers: [CollectionController],
+  providers: [CollectionService, CollectionReader, CollectionRepository, HandOverService, HandOverRepository],
+})
+export class CollectionModule {}
