@@ -99,6 +99,7 @@ const bodies: Record<string, (ids: Ids) => object | undefined> = {
   claimOfDish: (ids) => ({ householdId: ids['household'], recipeId: ids['recipe'] }),
   joinWaiting: (ids) => ({ householdId: ids['household'], recipeId: ids['recipe'] }),
   leaveWaiting: () => undefined,
+  searchShareOut: () => ({}),
   setClaimWindow: () => ({ window: null }),
   correctShareOut: (ids) => ({ containerId: ids['container'], kind: 'broken', reason: 'Ours now' }),
   endContainer: () => ({ state: 'eaten' }),

@@ -2,7 +2,14 @@ import { z } from 'zod';
 import { id, instant } from './primitives.ts';
 
 /** Kinds of notices; each has its words in the catalogue's area `notices` (`<kind>.title`, `<kind>.words`) and a page that it leads to. */
-export const noticeKinds = ['recall', 'recall-drill', 'recall-closed', 'suspicion', 'allergen-declared'] as const;
+export const noticeKinds = [
+  'recall',
+  'recall-drill',
+  'recall-closed',
+  'suspicion',
+  'allergen-declared',
+  'dish-kept',
+] as const;
 export const noticeKind = z.enum(noticeKinds);
 export type NoticeKind = z.infer<typeof noticeKind>;
 
@@ -13,6 +20,7 @@ export const noticePaths: Record<NoticeKind, (subjectId: string) => string> = {
   'recall-closed': (subjectId) => `/recalls/${subjectId}`,
   suspicion: () => '/recalls',
   'allergen-declared': () => '/freezer',
+  'dish-kept': (subjectId) => `/rounds/${subjectId}/share-out`,
 };
 
 /**

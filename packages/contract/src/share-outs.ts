@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { claimPolicy } from './cooperatives.ts';
-import { id, instant, micro, named, rational, version } from './primitives.ts';
+import { id, instant, micro, named, rational, rationalAtLeastNil, version } from './primitives.ts';
 import { container } from './stock.ts';
 
 /** One household's sum, in numbers that can be checked by hand: part = portions x weight / totalWeight unless exclusions bound it. */
@@ -136,3 +136,47 @@ export const releaseContainer = z.object({ householdId: id }).meta({ id: 'Releas
 export const claimResult = z
   .object({ container: z.object({ id, holder: named.nullable(), claim: z.string().nullable() }), balanceMicro: micro })
   .meta({ id: 'ClaimResult' });
+
+/** Ids with commas between them. */
+const idList = z
+  .string()
+  .max(4000)
+  .regex(/^[0-9a-f-]{36}(,[0-9a-f-]{36})*$/);
+
+/** What to try: a wider window for variety (portions), batches left out, households away. */
+export const previewQuery = z.object({
+  varietyWindow: rationalAtLeastNil.optional(),
+  without: idList.optional(),
+  away: idList.optional(),
+});
+
+/** What one household would get. */
+export const previewPart = z
+  .object({
+    received: rational,
+    target: rational,
+    owedAfter: rational,
+    short: rational,
+    dishes: z.array(z.object({ recipeId: id, name: z.string(), containers: z.int(), portions: z.int() })),
+  })
+  .meta({ id: 'PreviewPart' });
+
+/**
+ * A share-out that is only looked at: from what is there and what is still planned, with nothing searched for beyond the first division and nothing kept. `parts`
+ * say what each household would get, and what it would get without the changes that were asked for; null for a household that takes no part.
+ */
+export const shareOutPreview = z
+  .object({
+    roundId: id,
+    batches: z.array(z.object({ id, code: z.string(), dish: z.string(), isPlanned: z.boolean(), portions: z.int() })),
+    totalPortions: z.int(),
+    freezersCounted: z.boolean(),
+    isChanged: z.boolean(),
+    parts: z.array(z.object({ household: named, now: previewPart.nullable(), changed: previewPart.nullable() })),
+  })
+  .meta({ id: 'ShareOutPreview' });
+
+/** How a share-out is searched for. `varietyWindow`: portions by which variety may move a household from its nearest target. */
+export const searchShareOut = z
+  .object({ varietyWindow: rationalAtLeastNil.default('0') })
+  .meta({ id: 'SearchShareOut' });

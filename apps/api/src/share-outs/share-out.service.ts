@@ -15,7 +15,7 @@ import {
   verifyShareOut,
   writeShareOut,
 } from '@frostmoot/calc';
-import type { Facts, RoundShareOutInput, ShareOutOutput } from '@frostmoot/calc';
+import type { Facts, Rational, RoundShareOutInput, ShareOutOutput, Solver } from '@frostmoot/calc';
 import { LedgerRepository } from '../accounts/ledger.repository.ts';
 import type { Actor } from '../platform/auth/actor.ts';
 import { Clock } from '../platform/clock/clock.ts';
@@ -40,6 +40,15 @@ import { WaitingService } from './waiting.service.ts';
 
 /** How long a coordinator waits for a proof; without one the division is just as sound, only not shown to be the best. */
 const PROOF_MILLISECONDS = 5000;
+
+/** How long a share-out is searched for, and who is told how far it is. */
+interface Search {
+  solver: Solver;
+  milliseconds: number;
+  onFirst?: (first: ShareOutOutput) => void;
+  onStage?: (stage: string, first: ShareOutOutput) => void;
+  onProved?: (result: ShareOutOutput) => void;
+}
 
 /** Shares out a round: a proposal that can be worked out again, until a coordinator confirms it. */
 @Injectable()
@@ -90,15 +99,19 @@ export class ShareOutService {
     );
   }
 
-  /** Works the share-out out before it locks anything, since a proof may take seconds; what has changed meanwhile is worked out without a proof. */
-  async propose(actor: Actor, roundId: string): Promise<ShareOutView> {
-    const prepared = await this.prepare(actor, roundId);
+  /** In the request, with as much of a proof as a few seconds give. */
+  propose(actor: Actor, roundId: string): Promise<ShareOutView> {
+    const solver = this.solver.within(PROOF_MILLISECONDS);
+    return this.workOut(actor, roundId, rational.zero, { solver, milliseconds: PROOF_MILLISECONDS });
+  }
+
+  /** Works the share-out out before it locks anything, since a proof takes its time; what has changed meanwhile is worked out without a proof. */
+  async workOut(actor: Actor, roundId: string, window: Rational, search: Search): Promise<ShareOutView> {
+    const prepared = await this.prepare(actor, roundId, window, search);
     return this.unitOfWork.write(actor, async (tx) => {
       await this.shareOuts.lockRound(tx, actor, roundId);
-      const round = await this.existingRound(tx, actor, roundId);
-      requireStage(round.stage, ['sharing'], 'Sharing out');
-      refuseConfirmed(await this.shareOuts.confirmed(tx, actor, roundId));
-      const { input, containers } = await this.inputs.now(tx, actor, roundId);
+      await this.requireOpen(tx, actor, roundId);
+      const { input, containers } = await this.inputs.now(tx, actor, roundId, window);
       const isSame = prepared && canonicalJson(prepared.input) === canonicalJson(input);
       const result = isSame ? prepared.result : shareOut(input);
       requireVerified(input, result);
@@ -109,21 +122,34 @@ export class ShareOutService {
     });
   }
 
+  /** Refuses unless the round is at its share-out and not confirmed yet. */
+  async requireOpen(tx: Tx, actor: Actor, roundId: string): Promise<void> {
+    const round = await this.existingRound(tx, actor, roundId);
+    requireStage(round.stage, ['sharing'], 'Sharing out');
+    refuseConfirmed(await this.shareOuts.confirmed(tx, actor, roundId));
+  }
+
   /** The input as it is now and its proved result; undefined when it is refused, which the write then says in order with all else that it refuses. */
   private async prepare(
     actor: Actor,
     roundId: string,
+    window: Rational,
+    { solver, milliseconds, onFirst, onStage, onProved }: Search,
   ): Promise<{ input: RoundShareOutInput; result: ShareOutOutput } | undefined> {
     try {
       const { input } = await this.unitOfWork.read(actor, async (tx) => {
-        requireStage((await this.existingRound(tx, actor, roundId)).stage, ['sharing'], 'Sharing out');
-        refuseConfirmed(await this.shareOuts.confirmed(tx, actor, roundId));
-        return this.inputs.now(tx, actor, roundId);
+        await this.requireOpen(tx, actor, roundId);
+        return this.inputs.now(tx, actor, roundId, window);
       });
-      const proved = await shareOutProved(readShareOut(input), this.solver.within(PROOF_MILLISECONDS), {
-        milliseconds: PROOF_MILLISECONDS,
+      const first = onFirst || onStage ? shareOut(input) : undefined;
+      if (first) onFirst?.(first);
+      const proved = await shareOutProved(readShareOut(input), solver, {
+        milliseconds,
+        ...(first && onStage ? { onProgress: ({ stage }: { stage: string }) => onStage(stage, first) } : {}),
       });
-      return { input, result: writeShareOut(proved) };
+      const result = writeShareOut(proved);
+      onProved?.(result);
+      return { input, result };
     } catch (error) {
       if (error instanceof DomainError) return undefined;
       throw error;

@@ -1,6 +1,17 @@
-import { Body, Controller, Get, Param, Post, Put } from '@nestjs/common';
+import { Body, Controller, Get, Param, Post, Put, Query } from '@nestjs/common';
 import { ApiTags } from '@nestjs/swagger';
-import { claimAll, correctShareOut, primitives, setClaimWindow, shareOut, shareOutProof } from '@frostmoot/contract';
+import {
+  claimAll,
+  correctShareOut,
+  job,
+  previewQuery,
+  primitives,
+  searchShareOut,
+  setClaimWindow,
+  shareOut,
+  shareOutPreview,
+  shareOutProof,
+} from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { Actor } from '../platform/auth/actor.ts';
 import { Allow, CurrentActor } from '../platform/auth/decorators.ts';
@@ -9,6 +20,8 @@ import { Operation } from '../platform/http/operation.ts';
 import { ClaimsService } from './claims.service.ts';
 import { ClaimWindowService } from './claim-window.service.ts';
 import { CorrectionsService } from './corrections.service.ts';
+import { PreviewService } from './preview.service.ts';
+import { ShareOutJob } from './share-out-job.ts';
 import { ShareOutService } from './share-out.service.ts';
 import type { ShareOutView } from './share-out.view.ts';
 
@@ -22,6 +35,8 @@ export class ShareOutsController {
     private readonly claims: ClaimsService,
     private readonly windows: ClaimWindowService,
     private readonly corrections: CorrectionsService,
+    private readonly previews: PreviewService,
+    private readonly searches: ShareOutJob,
   ) {}
 
   @Get('rounds/:roundId/share-out')
@@ -40,6 +55,40 @@ export class ShareOutsController {
   })
   propose(@CurrentActor() actor: Actor, @Param('roundId', anId) roundId: string): Promise<ShareOutView> {
     return this.shareOuts.propose(actor, roundId);
+  }
+
+  @Post('rounds/:roundId/share-out/search')
+  @Allow('coordinator')
+  @Operation({
+    id: 'searchShareOut',
+    summary: 'Works the share-out out as a job of the kind share-out about the round',
+    ok: job,
+    status: 202,
+    errors: ['round-stage', 'already-confirmed'],
+  })
+  search(
+    @CurrentActor() actor: Actor,
+    @Param('roundId', anId) roundId: string,
+    @Body({ schema: searchShareOut }) asked: z.infer<typeof searchShareOut>,
+  ): Promise<z.infer<typeof job>> {
+    return this.searches.start(actor, roundId, asked);
+  }
+
+  @Get('rounds/:roundId/share-out/preview')
+  @Operation({
+    id: 'previewShareOut',
+    summary: 'What a share-out would give, and what a change would make of it; keeps nothing',
+    ok: shareOutPreview,
+    errors: ['round-stage', 'already-confirmed', 'round-not-ready'],
+  })
+  preview(
+    @CurrentActor() actor: Actor,
+    @Param('roundId', anId) roundId: string,
+    @Query('varietyWindow', { schema: previewQuery.shape.varietyWindow }) varietyWindow?: string,
+    @Query('without', { schema: previewQuery.shape.without }) without?: string,
+    @Query('away', { schema: previewQuery.shape.away }) away?: string,
+  ): Promise<z.infer<typeof shareOutPreview>> {
+    return this.previews.preview(actor, roundId, { varietyWindow, without, away });
   }
 
   @Post('share-outs/:shareOutId/confirm')

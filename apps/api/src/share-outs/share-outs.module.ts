@@ -1,5 +1,6 @@
 import { Module } from '@nestjs/common';
 import { LedgerModule } from '../accounts/ledger.module.ts';
+import { NoticesModule } from '../notices/notices.module.ts';
 import { RecipesModule } from '../recipes/recipes.module.ts';
 import { StockModule } from '../stock/stock.module.ts';
 import { ClaimTermsRepository } from './claim-terms.repository.ts';
@@ -9,6 +10,9 @@ import { ClaimsRepository } from './claims.repository.ts';
 import { ClaimsService } from './claims.service.ts';
 import { CorrectionsRepository } from './corrections.repository.ts';
 import { CorrectionsService } from './corrections.service.ts';
+import { PlannedContainersRepository } from './planned-containers.repository.ts';
+import { PreviewService } from './preview.service.ts';
+import { ShareOutJob } from './share-out-job.ts';
 import { ShareOutRepository } from './share-out.repository.ts';
 import { ShareOutService } from './share-out.service.ts';
 import { ShareOutsController } from './share-outs.controller.ts';
@@ -20,7 +24,7 @@ import { WaitingRepository } from './waiting.repository.ts';
 import { WaitingService } from './waiting.service.ts';
 
 @Module({
-  imports: [LedgerModule, RecipesModule, StockModule],
+  imports: [LedgerModule, NoticesModule, RecipesModule, StockModule],
   controllers: [ShareOutsController, ClaimsController, WaitingController],
   providers: [
     ShareOutService,
@@ -36,6 +40,9 @@ import { WaitingService } from './waiting.service.ts';
     CorrectionsService,
     CorrectionsRepository,
     UnfitBecause,
+    PreviewService,
+    PlannedContainersRepository,
+    ShareOutJob,
   ],
 })
 export class ShareOutsModule {}

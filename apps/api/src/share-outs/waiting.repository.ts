@@ -13,7 +13,9 @@ const named = { select: { id: true, name: true } } as const;
 const withAll = {
   household: named,
   recipe: named,
-  container: { select: { id: true, number: true, portions: true, batch: { select: { lotCode: true } } } },
+  container: {
+    select: { id: true, number: true, portions: true, batch: { select: { lotCode: true, roundId: true } } },
+  },
 } satisfies Prisma.WaitingInclude;
 
 type Row = Prisma.WaitingGetPayload<{ include: typeof withAll }>;
@@ -99,7 +101,7 @@ export class WaitingRepository {
   }
 
   /** What is kept for a household that has not been told; nobody else tells it meanwhile. */
-  async untold(tx: Tx, { cooperativeId }: Scope): Promise<WaitingView[]> {
+  async untold(tx: Tx, { cooperativeId }: Scope): Promise<(WaitingView & { roundId: string })[]> {
     const rows = await tx.$queryRaw<{ id: string }[]>`
       SELECT id::text FROM waiting WHERE cooperative_id = ${cooperativeId}::uuid AND state = 'kept' AND told_at IS NULL
         ORDER BY id FOR UPDATE SKIP LOCKED`;
@@ -107,7 +109,7 @@ export class WaitingRepository {
       where: { cooperativeId, id: { in: rows.map(({ id }) => id) } },
       include: withAll,
     });
-    return found.map(viewOf);
+    return found.map((row) => ({ ...viewOf(row), roundId: row.container?.batch.roundId ?? '' }));
   }
 
   async markTold(tx: Tx, { cooperativeId }: Scope, ids: readonly string[], now: Date): Promise<void> {

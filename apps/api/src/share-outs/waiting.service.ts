@@ -1,26 +1,45 @@
-import { Injectable } from '@nestjs/common';
+import { Injectable, type OnModuleInit } from '@nestjs/common';
 import { DomainError } from '@frostmoot/calc';
+import { NoticesService } from '../notices/notices.service.ts';
 import type { Actor } from '../platform/auth/actor.ts';
 import { requireHousehold } from '../platform/auth/actor.ts';
 import { Clock } from '../platform/clock/clock.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
 import { tell } from '../platform/events/tell.ts';
+import { outsideRequests } from '../platform/http/request-context.ts';
+import { Jobs } from '../platform/jobs/jobs.service.ts';
 import { requireVersion } from '../platform/http/if-match.ts';
 import { claimRefusal } from './claim-refusals.ts';
 import { ClaimTermsRepository } from './claim-terms.repository.ts';
 import { WaitingRepository } from './waiting.repository.ts';
 import type { WaitingView } from './waiting.repository.ts';
 
+/** Passing on what was kept when its time is over, by itself at that moment. */
+export const PASS_ON_DISH = 'pass-on-dish';
+
 /** The line for a dish: joining, leaving, and passing on what is kept when its time is over. */
 @Injectable()
-export class WaitingService {
+export class WaitingService implements OnModuleInit {
   constructor(
     private readonly unitOfWork: UnitOfWork,
     private readonly waitings: WaitingRepository,
     private readonly terms: ClaimTermsRepository,
+    private readonly notices: NoticesService,
+    private readonly jobs: Jobs,
     private readonly clock: Clock,
   ) {}
+
+  onModuleInit(): void {
+    this.jobs.register({
+      kind: PASS_ON_DISH,
+      run: async ({ actor }) => {
+        await this.unitOfWork.write(actor, (tx) => this.passOnIn(tx, actor));
+        return {};
+      },
+      triesAgainAfter: [5, 60],
+    });
+  }
 
   join(actor: Actor, householdId: string, recipeId: string): Promise<WaitingView> {
     return this.unitOfWork.write(actor, async (tx) => {
@@ -57,6 +76,17 @@ export class WaitingService {
     await this.waitings.settle(tx, actor, now);
     const untold = await this.waitings.untold(tx, actor);
     if (untold.length === 0) return;
+    for (const { id, household, recipe, container, keptUntil, roundId } of untold) {
+      const facts = { dish: recipe.name, code: container?.code ?? '', untilAt: keptUntil ?? '' };
+      await this.notices.give(tx, actor, {
+        householdIds: [household.id],
+        kind: 'dish-kept',
+        facts,
+        subjectId: roundId,
+      });
+      const dueAt = new Date(keptUntil ?? now);
+      await this.jobs.start(tx, actor, { kind: PASS_ON_DISH, subjectId: id, input: {}, dueAt });
+    }
     await this.waitings.markTold(
       tx,
       actor,
@@ -65,10 +95,10 @@ export class WaitingService {
     );
   }
 
-  /** Does so when it has come due, since nobody is there at the very minute in which a time is over. */
+  /** Does so when it has come due, for whoever looks before the job of that moment has run. */
   async passOnIfDue(actor: Actor): Promise<void> {
     const isDue = await this.unitOfWork.read(actor, (tx) => this.waitings.isDue(tx, actor, this.clock.now()));
-    if (isDue) await this.unitOfWork.aside(actor, (tx) => this.passOnIn(tx, actor));
+    if (isDue) await outsideRequests(() => this.unitOfWork.write(actor, (tx) => this.passOnIn(tx, actor)));
   }
 
   private async existing(tx: Tx, actor: Actor, id: string): Promise<WaitingView> {

@@ -28,11 +28,6 @@ export class UnitOfWork {
     );
   }
 
-  /** A write beside the request in hand, which has no key for it: what has come due is put right when somebody looks. */
-  aside<T>(scope: Scope, work: (tx: Tx) => Promise<T>): Promise<T> {
-    return this.inTransaction(scope, 'ReadCommitted', work);
-  }
-
   /** One statement that is its own transaction: a database function of a hot operation, which sets whose data it is and keeps its answer itself. */
   statement<T>(work: (client: Tx) => Promise<T>): Promise<T> {
     return this.again(() => work(this.database.client));

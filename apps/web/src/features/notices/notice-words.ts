@@ -40,4 +40,5 @@ export const pathOf: Record<NoticeKind, (subjectId: string) => string> = {
   'recall-closed': (subjectId) => `/recalls/${subjectId}`,
   suspicion: () => '/recalls',
   'allergen-declared': () => '/freezer',
+  'dish-kept': (subjectId) => `/rounds/${subjectId}/share-out`,
 };
