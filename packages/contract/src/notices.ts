@@ -9,6 +9,9 @@ export const noticeKinds = [
   'suspicion',
   'allergen-declared',
   'dish-kept',
+  'ring-found',
+  'ring-done',
+  'ring-declined',
 ] as const;
 export const noticeKind = z.enum(noticeKinds);
 export type NoticeKind = z.infer<typeof noticeKind>;
@@ -21,6 +24,9 @@ export const noticePaths: Record<NoticeKind, (subjectId: string) => string> = {
   suspicion: () => '/recalls',
   'allergen-declared': () => '/freezer',
   'dish-kept': (subjectId) => `/rounds/${subjectId}/share-out`,
+  'ring-found': () => '/swaps',
+  'ring-done': () => '/swaps',
+  'ring-declined': () => '/swaps',
 };
 
 /**

@@ -19,6 +19,7 @@ import { Clock } from '../platform/clock/clock.ts';
 import { dayOf } from '../platform/clock/day-of.ts';
 import type { CooperativeDay } from '../platform/clock/day-of.ts';
 import type { Tx } from '../platform/db/prisma.ts';
+import { NoticesService } from '../notices/notices.service.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
 import { tell } from '../platform/events/tell.ts';
 import { requireVersion } from '../platform/http/if-match.ts';
@@ -57,6 +58,7 @@ export class RingAnswerService {
     private readonly offers: OfferRepository,
     private readonly containers: ContainerRepository,
     private readonly ledger: LedgerRepository,
+    private readonly notices: NoticesService,
     private readonly clock: Clock,
   ) {}
 
@@ -93,6 +95,12 @@ export class RingAnswerService {
     if (answer === 'decline') {
       await this.rings.answer(tx, actor, id, householdId, 'declined', day.now);
       await this.close(tx, actor, id, { state: 'declined' }, day);
+      await this.notices.give(tx, actor, {
+        householdIds: othersThan(ring, householdId),
+        kind: 'ring-declined',
+        facts: { household: member.household.name },
+        subjectId: id,
+      });
       return { ring: await this.views.viewIn(tx, actor, id, householdId, day) };
     }
     await this.refuseUnfit(tx, actor, ring, householdId, day.today);
@@ -111,6 +119,12 @@ export class RingAnswerService {
         return { refusal };
       }
       await this.moveAll(tx, actor, ring, moved, day);
+      await this.notices.give(tx, actor, {
+        householdIds: othersThan(ring, householdId),
+        kind: 'ring-done',
+        facts: { households: ring.members.map(({ household }) => household.name).join(', ') },
+        subjectId: id,
+      });
     } else await tell(tx, actor, 'swaps', id);
     return { ring: await this.views.viewIn(tx, actor, id, householdId, day) };
   }
@@ -214,3 +228,6 @@ export class RingAnswerService {
     await tell(tx, actor, 'accounts');
   }
 }
+
+const othersThan = ({ members }: RingRow, householdId: string): string[] =>
+  members.map(({ household }) => household.id).filter((id) => id !== householdId);

@@ -14,6 +14,7 @@ import {
 import type { RingProposal, SwapMatch, SwapMatchInput } from '@frostmoot/calc';
 import type { Actor } from '../platform/auth/actor.ts';
 import { Clock } from '../platform/clock/clock.ts';
+import { NoticesService } from '../notices/notices.service.ts';
 import { dayOf } from '../platform/clock/day-of.ts';
 import type { CooperativeDay } from '../platform/clock/day-of.ts';
 import type { Tx } from '../platform/db/prisma.ts';
@@ -48,6 +49,7 @@ export class RingSearchService {
     private readonly swaps: SwapRepository,
     private readonly containers: ContainerRepository,
     private readonly solver: SharedSolver,
+    private readonly notices: NoticesService,
     private readonly clock: Clock,
   ) {}
 
@@ -167,6 +169,12 @@ export class RingSearchService {
       const households = steps.map(({ from }) => from);
       const id = await this.rings.create(tx, actor, { openUntil, createdAt: day.now, households, parts });
       await tell(tx, actor, 'swaps', id);
+      await this.notices.give(tx, actor, {
+        householdIds: households,
+        kind: 'ring-found',
+        facts: { households: await this.swaps.namesOf(tx, actor, households), answerAt: openUntil.toISOString() },
+        subjectId: id,
+      });
       made.push(id);
     }
     return made;

@@ -167,6 +167,15 @@ export class SwapRepository {
     });
   }
 
+  async namesOf(tx: Tx, { cooperativeId }: Scope, ids: readonly string[]): Promise<string> {
+    const rows = await tx.household.findMany({
+      where: { cooperativeId, id: { in: [...ids] } },
+      select: { name: true },
+      orderBy: { name: 'asc' },
+    });
+    return rows.map(({ name }) => name).join(', ');
+  }
+
   /** What the cooperative has agreed about rings. */
   policy(tx: Tx, { cooperativeId }: Scope): Promise<{ swapRingLimit: number | null; swapCreditPortions: number }> {
     return tx.cooperative.findUniqueOrThrow({

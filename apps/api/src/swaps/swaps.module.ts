@@ -1,5 +1,6 @@
 import { Module } from '@nestjs/common';
 import { LedgerModule } from '../accounts/ledger.module.ts';
+import { NoticesModule } from '../notices/notices.module.ts';
 import { StockModule } from '../stock/stock.module.ts';
 import { OfferRepository } from './offer.repository.ts';
 import { OffersController } from './offers.controller.ts';
@@ -17,7 +18,7 @@ import { SwapsController } from './swaps.controller.ts';
 import { SwapsService } from './swaps.service.ts';
 
 @Module({
-  imports: [LedgerModule, StockModule],
+  imports: [LedgerModule, StockModule, NoticesModule],
   controllers: [SwapsController, OffersController, RingsController],
   providers: [
     SwapsService,

@@ -29,9 +29,11 @@ export function PoliciesForm() {
   const [scale, setScale] = useState<Scale>(cooperative.weightScale);
   const [childWeight, setChildWeight] = useState<string | null>(cooperative.childWeight);
   const [ahead, setAhead] = useState<string | null>(String(cooperative.claimAheadPortions));
+  const [ringLimit, setRingLimit] = useState(String(cooperative.swapRingLimit ?? 'any'));
+  const [credit, setCredit] = useState<string | null>(String(cooperative.swapCreditPortions));
   const save = useSavePolicies();
   const submit = () => {
-    if (childWeight === null || ahead === null) return;
+    if (childWeight === null || ahead === null || credit === null) return;
     save.mutate({
       name,
       timeZone,
@@ -39,6 +41,8 @@ export function PoliciesForm() {
       weightScale: scale,
       childWeight,
       claimAheadPortions: Number(ahead),
+      swapRingLimit: ringLimit === '2' ? 2 : ringLimit === '3' ? 3 : null,
+      swapCreditPortions: Number(credit),
     });
   };
   return (
@@ -82,12 +86,46 @@ export function PoliciesForm() {
           value={ahead}
           onChange={setAhead}
         />
+        <SwapFields limit={ringLimit} onLimit={setRingLimit} credit={credit} onCredit={setCredit} />
         <PlaceFields timeZone={timeZone} onTimeZone={setTimeZone} units={units} onUnits={setUnits} />
         <Note>
           <p>{t('coordinator.scaleNote')}</p>
         </Note>
       </Form>
     </Card>
+  );
+}
+
+const RING_LIMITS = ['2', '3', 'any'] as const;
+
+/** How long a ring of swaps may be, and how uneven. */
+function SwapFields(props: {
+  limit: string;
+  onLimit: (limit: string) => void;
+  credit: string | null;
+  onCredit: (credit: string | null) => void;
+}) {
+  const { t } = useLocale();
+  return (
+    <>
+      <Choices
+        name="swapRingLimit"
+        label={t('coordinator.ringLimit')}
+        options={RING_LIMITS.map((value) => ({ value, label: t(`coordinator.ringLimit.${value}`) }))}
+        value={props.limit}
+        onChange={props.onLimit}
+      />
+      <DecimalField
+        name="swapCreditPortions"
+        label={t('coordinator.swapCredit')}
+        hint={t('coordinator.swapCreditHint')}
+        unit={t('coordinator.wholePortions')}
+        decimals={0}
+        required
+        value={props.credit}
+        onChange={props.onCredit}
+      />
+    </>
   );
 }
 

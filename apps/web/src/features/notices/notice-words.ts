@@ -41,4 +41,7 @@ export const pathOf: Record<NoticeKind, (subjectId: string) => string> = {
   suspicion: () => '/recalls',
   'allergen-declared': () => '/freezer',
   'dish-kept': (subjectId) => `/rounds/${subjectId}/share-out`,
+  'ring-found': () => '/swaps',
+  'ring-done': () => '/swaps',
+  'ring-declined': () => '/swaps',
 };
