@@ -113,7 +113,7 @@ describe('a ring, when several things happen at the same moment', () => {
         }
       }
     }
-  });
+  }, 180_000);
 
   it('and a swap over the same container: one of both happens', async () => {
     for (let trial = 0; trial < 2; trial += 1) {
@@ -135,8 +135,9 @@ describe('a ring, when several things happen at the same moment', () => {
         cooperative.household('Alder').client.call('POST', path, { answer: 'accept' }, { ifMatch: 1 }),
       ]);
       expect([yes.status, swapped.status].sort()).toEqual([200, 409]);
-      expect(yes.status === 200 ? await moved(ring.boxes) : await stayed(ring.boxes.slice(0, 2).concat(theirs))).toBe(
-        yes.status === 200,
+      // Cedar's container went one way or the other, and with it either all of the ring or both parts of the swap.
+      expect(yes.status === 200 ? await moved(ring.boxes) : await stayed([...ring.boxes.slice(0, 2), theirs])).toBe(
+        true,
       );
     }
   });
