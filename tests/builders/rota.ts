@@ -1,3 +1,4 @@
+import { setTimeout as delay } from 'node:timers/promises';
 import type { rota } from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { BuiltCooperative } from './cooperative.ts';
@@ -14,7 +15,13 @@ export async function cookingOf(cooperative: BuiltCooperative, name: string, fie
 
 /** A draft of the rota, worked out to its end. */
 export async function proposeRota({ path, coordinator }: BuiltCooperative, asked: object): Promise<Rota> {
-  return coordinator.ok<Rota>('POST', `${path}/rota-proposals`, asked);
+  const { id } = await coordinator.ok<{ id: string }>('POST', `${path}/rota-proposals`, asked);
+  for (;;) {
+    const { state } = await coordinator.ok<{ state: string }>('GET', `${path}/jobs/${id}`);
+    if (state === 'done') return coordinator.ok<Rota>('GET', `${path}/rota`);
+    if (state === 'failed' || state === 'stopped') throw new Error(`The rota was not worked out: ${state}`);
+    await delay(50);
+  }
 }
 
 export function publishRota({ path, coordinator }: BuiltCooperative, { draft }: Rota): Promise<Rota> {

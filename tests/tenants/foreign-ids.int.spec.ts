@@ -148,6 +148,12 @@ const bodies: Record<string, (ids: Ids) => object | undefined> = {
   coverTurn: (ids) => ({ householdId: ids['household'] }),
   seeNotices: () => undefined,
   seeNotice: () => undefined,
+  proposeTurnSwap: (ids) => ({
+    fromHouseholdId: ids['household'],
+    givesTurnId: ids['turn'],
+    getsTurnId: ids['otherTurn'],
+  }),
+  answerTurnSwap: () => ({ answer: 'accept' }),
 };
 /** Writes that name nothing: in one's own cooperative they simply succeed. */
 const NAMES_NOTHING = new Set([
@@ -199,6 +205,7 @@ describe.each([
     scaleRecipe: () => '?portions=4',
     getFreezer: (foreign) => `?householdId=${foreign['household']}`,
     getSwaps: (foreign) => `?householdId=${foreign['household']}`,
+    getTurnSwaps: (foreign) => `?householdId=${foreign['household']}`,
     getThisWeek: (foreign) => `?householdId=${foreign['household']}`,
     listOffers: (foreign) => `?ingredientId=${foreign['ingredient']}`,
     getStatement: () => '?book=money',
@@ -295,6 +302,7 @@ describe.each([
         turn: 'rota_turn',
         notice: 'notice',
         waiting: 'waiting',
+        turnSwap: 'turn_swap',
       })) {
         const { rows } = await client.query<{ id: string }>(
           `SELECT id FROM ${table} WHERE cooperative_id = $1 ORDER BY id LIMIT 2`,

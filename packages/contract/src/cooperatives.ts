@@ -118,7 +118,7 @@ export const saveHousehold = z
 
 /**
  * One thing that a household must do next; `kind` and `facts` become words on the screen, `path` is where to go. Facts: plan, buy, settle: round; cook:
- * round, startsAt, kitchen; confirm-share-out: round, batchesOpen; claim, collect: round, containers, portions; answer-swap: from; pay: to,
+ * round, startsAt, kitchen; confirm-share-out: round, batchesOpen; claim, collect: round, containers, portions; answer-swap: from; answer-turn-swap: from, gives, gets (the Mondays of both turns' weeks); pay: to,
  * amountMinor; use-first: dish, containers, code.
  */
 export const task = z
@@ -131,6 +131,7 @@ export const task = z
       'claim',
       'collect',
       'answer-swap',
+      'answer-turn-swap',
       'pay',
       'use-first',
       'settle',

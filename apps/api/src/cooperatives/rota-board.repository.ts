@@ -47,6 +47,28 @@ export class RotaBoardRepository {
     return { turns, without: weeksWithout(rotas) };
   }
 
+  /** Swaps of turns that wait for the household's answer. */
+  async swapsToAnswer(tx: Tx, { cooperativeId }: Scope, householdId: string, now: Date) {
+    const rows = await tx.turnSwap.findMany({
+      where: { cooperativeId, toHouseholdId: householdId, state: 'proposed', openUntil: { gt: now } },
+      select: {
+        id: true,
+        openUntil: true,
+        from: { select: { name: true } },
+        gives: { select: { weekOf: true } },
+        gets: { select: { weekOf: true } },
+      },
+      orderBy: { openUntil: 'asc' },
+    });
+    return rows.map(({ id, openUntil, from, gives, gets }) => ({
+      id,
+      openUntil,
+      from: from.name,
+      gives: fromDate(gives.weekOf),
+      gets: fromDate(gets.weekOf),
+    }));
+  }
+
   private async holders(tx: Tx, { cooperativeId }: { cooperativeId: string }, mondays: readonly string[]) {
     const rows = await tx.rotaTurn.findMany({
       where: { cooperativeId, weekOf: { in: mondays.map(toDate) } },

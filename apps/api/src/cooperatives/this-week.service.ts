@@ -68,6 +68,7 @@ export class ThisWeekService {
       ({ state }) => state === 'sealed',
     );
     const swaps = await this.weeks.swapsToAnswer(tx, actor, householdId, now);
+    const turnSwaps = await this.rota.swapsToAnswer(tx, actor, householdId, now);
     return {
       today,
       // Seen for another household, these are not its tasks but the coordinator's own.
@@ -79,6 +80,7 @@ export class ThisWeekService {
         held: counted(mine, round.id, 'held'),
         claimed: counted(mine, round.id, 'claimed'),
       })),
+      turnSwaps: turnSwaps.map(({ openUntil, ...swap }) => ({ ...swap, openUntil: localToday(openUntil, timeZone) })),
       swaps: swaps.map(({ id, from, openUntil }) => ({
         id,
         from: from.name,

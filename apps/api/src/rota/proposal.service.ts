@@ -1,22 +1,22 @@
-import { Injectable } from '@nestjs/common';
+import { Injectable, type OnModuleInit } from '@nestjs/common';
 import { canonicalJson, invalidInput, readRota, rota, rotaProved, verifyRota, writeRota } from '@frostmoot/calc';
 import type { RotaOutput, SolverOptions, WeekToFill } from '@frostmoot/calc';
-import type { proposeRota } from '@frostmoot/contract';
+import { proposeRota } from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { Actor } from '../platform/auth/actor.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
 import { tell } from '../platform/events/tell.ts';
+import { Jobs, type JobView } from '../platform/jobs/jobs.service.ts';
 import { SharedSolver } from '../platform/solver/shared-solver.ts';
-import type { RotaView } from './draft.view.ts';
 import { RotaFactsService, type RotaFacts } from './rota-facts.service.ts';
 import type { RotaQuestion } from './rota-input.ts';
-import { RotaService } from './rota.service.ts';
 import { RotaTurnsRepository } from './rota-turns.repository.ts';
 import { RotasRepository } from './rotas.repository.ts';
 import { weekPlans } from './week-plans.ts';
 
 type Asked = z.infer<typeof proposeRota>;
+const ROTA_JOB = 'rota';
 interface Prepared {
   weeks: WeekToFill[];
   question: RotaQuestion;
@@ -28,29 +28,50 @@ const PROOF_MILLISECONDS = 20_000;
 
 /** Works a draft of the rota out and puts it in the place of the one before. */
 @Injectable()
-export class ProposalService {
+export class ProposalService implements OnModuleInit {
   constructor(
     private readonly unitOfWork: UnitOfWork,
     private readonly rotas: RotasRepository,
     private readonly turns: RotaTurnsRepository,
     private readonly facts: RotaFactsService,
-    private readonly view: RotaService,
     private readonly solver: SharedSolver,
+    private readonly jobs: Jobs,
   ) {}
 
-  /** Refuses what could not be worked out, before anybody waits for it. */
-  async check(tx: Tx, actor: Actor, asked: Asked): Promise<void> {
-    readRota((await this.prepare(tx, actor, asked)).question.input);
+  onModuleInit(): void {
+    this.jobs.register({
+      kind: ROTA_JOB,
+      run: ({ actor, input }, report, signal) => {
+        report({ stage: 1, of: 2, code: 'rota-search' });
+        const saving = (): void => report({ stage: 2, of: 2, code: 'rota-save' });
+        return this.propose(actor, proposeRota.parse(input), { cancel: signal }, saving);
+      },
+      maySee: (actor) => actor.roles.includes('coordinator'),
+    });
+  }
+
+  /** Refuses what could not be worked out before anybody waits for it, and starts the work. */
+  start(actor: Actor, asked: Asked): Promise<JobView> {
+    return this.unitOfWork.write(actor, async (tx) => {
+      readRota((await this.prepare(tx, actor, asked)).question.input);
+      return this.jobs.start(tx, actor, { kind: ROTA_JOB, subjectId: null, input: asked });
+    });
   }
 
   /** Works it out before it locks anything, since a proof may take seconds; what has changed meanwhile is worked out without a proof. */
-  async propose(actor: Actor, asked: Asked, options: Partial<SolverOptions> = {}): Promise<RotaView> {
+  private async propose(
+    actor: Actor,
+    asked: Asked,
+    options: Partial<SolverOptions>,
+    saving: () => void,
+  ): Promise<{ rotaId: string }> {
     const prepared = await this.unitOfWork.read(actor, (tx) => this.prepare(tx, actor, asked));
     const { input } = prepared.question;
     const solver = this.solver.within(PROOF_MILLISECONDS);
     const proved = await this.proved(input, () =>
       rotaProved(readRota(input), solver, { milliseconds: PROOF_MILLISECONDS, ...options }),
     );
+    saving();
     return this.unitOfWork.write(actor, async (tx) => {
       await this.turns.lock(tx, actor);
       const { weeks, question, facts } = await this.prepare(tx, actor, asked);
@@ -58,14 +79,14 @@ export class ProposalService {
       const result = isSame ? proved : rota(question.input);
       requireVerified(question.input, result);
       await this.rotas.setAside(tx, actor);
-      await this.rotas.add(
+      const rotaId = await this.rotas.add(
         tx,
         actor,
         { weeks, input: question.input, result, turns: turnsOf(result, weeks, asked) },
         facts.now,
       );
       await tell(tx, actor, 'rota');
-      return this.view.viewIn(tx, actor);
+      return { rotaId };
     });
   }
 

@@ -1,11 +1,12 @@
 import { Body, Controller, Delete, Get, Param, Post, Put } from '@nestjs/common';
 import { ApiTags } from '@nestjs/swagger';
-import { coverTurn, primitives, proposeRota, rota, rotaTurnHistory, saveRotaTurns } from '@frostmoot/contract';
+import { coverTurn, job, primitives, proposeRota, rota, rotaTurnHistory, saveRotaTurns } from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { Actor } from '../platform/auth/actor.ts';
 import { Allow, CurrentActor } from '../platform/auth/decorators.ts';
 import { IfMatch } from '../platform/http/if-match.ts';
 import { Operation } from '../platform/http/operation.ts';
+import type { JobView } from '../platform/jobs/jobs.service.ts';
 import { DraftService } from './draft.service.ts';
 import type { RotaView } from './draft.view.ts';
 import { ProposalService } from './proposal.service.ts';
@@ -34,12 +35,12 @@ export class RotaController {
 
   @Allow('coordinator')
   @Post('rota-proposals')
-  @Operation({ id: 'proposeRota', summary: 'Work out who cooks when', ok: rota, status: 201 })
+  @Operation({ id: 'proposeRota', summary: 'Work out who cooks when', ok: job, status: 202 })
   propose(
     @CurrentActor() actor: Actor,
     @Body({ schema: proposeRota }) asked: z.infer<typeof proposeRota>,
-  ): Promise<RotaView> {
-    return this.proposals.propose(actor, asked);
+  ): Promise<JobView> {
+    return this.proposals.start(actor, asked);
   }
 
   @Allow('coordinator')

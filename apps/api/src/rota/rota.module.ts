@@ -13,11 +13,14 @@ import { RotaFactsService } from './rota-facts.service.ts';
 import { RotaRowsModule } from './rota-rows.module.ts';
 import { RotaService } from './rota.service.ts';
 import { RotasRepository } from './rotas.repository.ts';
+import { TurnSwapsController } from './turn-swaps.controller.ts';
+import { TurnSwapsRepository } from './turn-swaps.repository.ts';
+import { TurnSwapsService } from './turn-swaps.service.ts';
 import { TurnsService } from './turns.service.ts';
 
 @Module({
   imports: [LedgerModule, RecipesModule, RotaRowsModule, RoundRowsModule],
-  controllers: [CookingController, RotaController],
+  controllers: [CookingController, RotaController, TurnSwapsController],
   providers: [
     CookingRepository,
     CookingService,
@@ -27,6 +30,8 @@ import { TurnsService } from './turns.service.ts';
     RotaFactsService,
     RotaService,
     RotasRepository,
+    TurnSwapsRepository,
+    TurnSwapsService,
     TurnsService,
   ],
 })

@@ -93,12 +93,11 @@ export class TurnsService {
     await tell(tx, actor, 'rounds');
   }
 
-  /** Refuses a turn whose day, or whose week where it has none yet, is over. */
-  async requireAhead(tx: Tx, actor: Actor, turn: TurnRow, { today, thisMonday }: RotaFacts): Promise<void> {
-    if (turn.cookDayId !== null) {
-      const { date, isOpen } = await this.days.dayOfTurn(tx, actor, turn.cookDayId);
-      if (!isOpen || date < today) throw moved('This turn is over');
-    } else if (turn.weekOf < thisMonday) throw moved('This turn is over');
+  /** Why a turn does not move any more: its day, or its week where it has none yet, is over. */
+  async whyOver(tx: Tx, actor: Actor, turn: TurnRow, { today, thisMonday }: RotaFacts): Promise<DomainError | null> {
+    if (turn.cookDayId === null) return turn.weekOf < thisMonday ? moved('This turn is over') : null;
+    const { date, isOpen } = await this.days.dayOfTurn(tx, actor, turn.cookDayId);
+    return isOpen && date >= today ? null : moved('This turn is over');
   }
 
   /** The limits that would be broken if turns went to other households, and are not broken now. */
@@ -151,7 +150,8 @@ export class TurnsService {
       if (!turn) throw new DomainError('not-found', 'There is no such turn');
       const facts = await this.facts.of(tx, actor);
       requireVersion(turn.version, version);
-      await this.requireAhead(tx, actor, turn, facts);
+      const over = await this.whyOver(tx, actor, turn, facts);
+      if (over) throw over;
       await work(tx, turn, facts);
       for (const topic of ['rota', 'accounts'] as const) await tell(tx, actor, topic);
       return this.view.viewIn(tx, actor);

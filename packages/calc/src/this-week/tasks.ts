@@ -23,6 +23,8 @@ export interface WeekFacts {
   buyer: boolean;
   rounds: readonly OpenRound[];
   swaps: readonly { id: string; from: string; openUntil: string }[];
+  /** swaps of turns that wait for the household's answer, each with the weeks of both turns */
+  turnSwaps: readonly { id: string; from: string; openUntil: string; gives: string; gets: string }[];
   payments: readonly { to: string; amountMinor: string }[];
   /** sealed containers that the household holds */
   stock: readonly { code: string; dish: string; bestBefore: string }[];
@@ -36,6 +38,7 @@ export const taskKinds = [
   'claim',
   'collect',
   'answer-swap',
+  'answer-turn-swap',
   'pay',
   'use-first',
   'settle',
@@ -61,6 +64,9 @@ export function tasksOf(week: WeekFacts): Task[] {
   const drafts = [
     ...week.rounds.flatMap((round) => [...coordinating(week, round), ...cooking(week, round), ...sharing(round)]),
     ...week.swaps.map((swap) => draft('answer-swap', swap.openUntil, `/swaps?swap=${swap.id}`, { from: swap.from })),
+    ...week.turnSwaps.map(({ id, openUntil, ...facts }) =>
+      draft('answer-turn-swap', openUntil, `/turns?swap=${id}`, facts),
+    ),
     ...paying(week),
     ...usingFirst(week),
   ];

@@ -33,6 +33,8 @@ function useTaskValues() {
       to: text('to'),
       amount: text('amountMinor') && formats.money(text('amountMinor')),
       dish: text('dish'),
+      gives: text('gives') && formats.day(text('gives'), 'short'),
+      gets: text('gets') && formats.day(text('gets'), 'short'),
       date: due ? formats.day(due, 'dated') : '',
     };
   };
