@@ -32,7 +32,12 @@ const propose = (name: string, gives: Turn | undefined, gets: Turn | undefined) 
     words: 'We are moving house',
   });
 const answer = (name: string, { id, version }: Swap, what: 'accept' | 'decline' | 'withdraw') =>
-  clientOf(name).call<Swap>('POST', `${cooperative.path}/turn-swaps/${id}/answer`, { answer: what }, { ifMatch: version });
+  clientOf(name).call<Swap>(
+    'POST',
+    `${cooperative.path}/turn-swaps/${id}/answer`,
+    { answer: what },
+    { ifMatch: version },
+  );
 const holderOf = async ({ id }: Turn) => {
   const now = await cooperative.coordinator.ok<z.infer<typeof rota>>('GET', `${cooperative.path}/rota`);
   return now.turns.find((turn) => turn.id === id);
@@ -91,7 +96,10 @@ describe('a swap of turns', () => {
     await cookingOf(cooperative, 'Birch', { awayWeeks: [gets.weekOf] });
     expect(await propose('Birch', gives, gets)).toMatchObject({
       status: 409,
-      body: { code: 'rota-limits', errors: [{ code: 'limit-away', params: { household: 'Birch', week: gets.weekOf } }] },
+      body: {
+        code: 'rota-limits',
+        errors: [{ code: 'limit-away', params: { household: 'Birch', week: gets.weekOf } }],
+      },
     });
     await cookingOf(cooperative, 'Birch', {});
     const { body } = await propose('Birch', gives, gets);

@@ -53,7 +53,10 @@ export class TurnSwapsService {
     });
   }
 
-  propose(actor: Actor, { fromHouseholdId, givesTurnId, getsTurnId, words }: z.infer<typeof proposeTurnSwap>): Promise<SwapView> {
+  propose(
+    actor: Actor,
+    { fromHouseholdId, givesTurnId, getsTurnId, words }: z.infer<typeof proposeTurnSwap>,
+  ): Promise<SwapView> {
     requireHousehold(actor, fromHouseholdId);
     return this.unitOfWork.write(actor, async (tx) => {
       await this.rows.lock(tx, actor);

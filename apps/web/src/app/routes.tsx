@@ -270,6 +270,19 @@ const notices = createRoute({
   component: lazyPage(['notices'], () => import('../features/notices/notices-page.tsx'), 'NoticesPage'),
 });
 
+const rota = createRoute({
+  getParentRoute: () => member,
+  path: 'rota',
+  component: lazyPage(['rota', 'thisWeek'], () => import('../features/rota/rota-page.tsx'), 'RotaPage'),
+});
+
+const turns = createRoute({
+  getParentRoute: () => member,
+  path: 'turns',
+  validateSearch: z.object({ swap: z.optional(z.string()) }),
+  component: lazyPage(['rota', 'thisWeek'], () => import('../features/rota/turns-page.tsx'), 'TurnsPage'),
+});
+
 export const routeTree = root.addChildren([
   signIn,
   setUp,
@@ -292,5 +305,7 @@ export const routeTree = root.addChildren([
     household,
     coordinator,
     notices,
+    rota,
+    turns,
   ]),
 ]);

@@ -15,6 +15,14 @@ export function useLimitWords() {
   return {
     ofLimit: ({ kind, weekOf, household, dish, cooks }: Schemas['RotaLimit']): string =>
       sentence(kind, weekOf, household?.name ?? '', dish?.name ?? '', cooks ?? 0),
+    /** As it was asked for, where it cannot be had together with others. */
+    asAsked: ({ kind, weekOf, household, dish, cooks }: Schemas['RotaLimit']): string =>
+      t(`problems.asked.${kind}`, {
+        week: formats.day(weekOf, 'short'),
+        household: household?.name ?? '',
+        dish: dish?.name ?? '',
+        cooks: cooks ?? 0,
+      }),
     /** Of a refusal that names limits; null for any other fault. */
     ofFault: ({ code, params }: FieldProblem): string | null => {
       const kind = KINDS.find((each) => code === `limit-${each}`);

@@ -89,7 +89,12 @@ describe('what a household must do next', () => {
         turnSwaps: [{ id: 't1', from: 'Birch', openUntil: '2026-11-27', gives: '2026-12-07', gets: '2026-12-14' }],
       }),
     ).toMatchObject([
-      { kind: 'answer-turn-swap', due: '2026-11-27', path: '/turns?swap=t1', facts: { from: 'Birch', gets: '2026-12-14' } },
+      {
+        kind: 'answer-turn-swap',
+        due: '2026-11-27',
+        path: '/turns?swap=t1',
+        facts: { from: 'Birch', gets: '2026-12-14' },
+      },
     ]);
     expect(tasks[1]?.facts).toEqual({ dish: 'Lentil stew', containers: 2, code: 'R12-A1-1' });
   });

@@ -52,6 +52,7 @@ export function CookBoard({ week }: { week: ThisWeek }) {
       {counts && <p className="small soft laptop-only">{t('thisWeek.turnsNote')}</p>}
       <Row>
         {open[0] && <FindCook missing={open[0]} />}
+        <LinkButton to="/turns">{t('thisWeek.ourTurns')}</LinkButton>
         <PrintButton />
       </Row>
     </Card>

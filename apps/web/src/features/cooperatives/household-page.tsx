@@ -8,6 +8,7 @@ import { LinkButton } from '../../ui/button.tsx';
 import { Columns, Page, Row, Stack } from '../../ui/page.tsx';
 import { QueryView } from '../../ui/query-view.tsx';
 import './cooperatives.css';
+import { CookingCard } from './cooking-card.tsx';
 import { DinersCard } from './diners-card.tsx';
 import { HouseholdCard } from './household-card.tsx';
 import { householdQuery } from './household-query.ts';
@@ -56,6 +57,7 @@ function Parts({ household, isOurs }: { household: Household; isOurs: boolean })
         <WeightCard household={household} />
         <HouseholdCard household={household} mayChange={mayChange} />
         <KitchenCard householdId={household.id} mayChange={mayChange} />
+        <CookingCard householdId={household.id} mayChange={mayChange} />
         <MembersCard household={household} />
         {can('coordinator') && <LeavingCard household={household} />}
       </Stack>

@@ -25,7 +25,11 @@ export function AskSwap({ turn, others }: { turn: Turn; others: readonly Turn[] 
   const propose = useWrite<Schemas['ProposeTurnSwap'], TurnSwap>({
     write: (body, headers) =>
       ok<TurnSwap>(
-        api.POST('/api/cooperatives/{cooperativeId}/turn-swaps', { params: { path: { cooperativeId } }, body, headers }),
+        api.POST('/api/cooperatives/{cooperativeId}/turn-swaps', {
+          params: { path: { cooperativeId } },
+          body,
+          headers,
+        }),
       ),
     topics: ['rota'],
     onSuccess: ({ to }) => {

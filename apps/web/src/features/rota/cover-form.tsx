@@ -53,7 +53,10 @@ export function CoverForm({ turn, onDone }: { turn: Turn; onDone: () => void }) 
         name="householdId"
         label={t('rota.otherTakes')}
         required
-        options={[{ value: '', label: t('rota.choose') }, ...others.map(({ id, name }) => ({ value: id, label: name }))]}
+        options={[
+          { value: '', label: t('rota.choose') },
+          ...others.map(({ id, name }) => ({ value: id, label: name })),
+        ]}
         value={chosen}
         onChange={(id) => {
           cover.reset();

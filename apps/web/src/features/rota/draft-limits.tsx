@@ -7,7 +7,8 @@ import { useDraft } from './use-draft.ts';
 
 type Limits = Draft['broken'];
 const keyOf = (limit: Limits[number]): string => JSON.stringify(limit);
-const areSame = (a: Limits, b: Limits): boolean => a.length === b.length && a.every((x) => b.some((y) => keyOf(x) === keyOf(y)));
+const areSame = (a: Limits, b: Limits): boolean =>
+  a.length === b.length && a.every((x) => b.some((y) => keyOf(x) === keyOf(y)));
 
 /** What collides and the cheapest way out, or what turns set by hand do not keep; accepting it makes way for publishing. */
 export function DraftLimits({ draft }: { draft: Draft }) {

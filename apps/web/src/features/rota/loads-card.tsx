@@ -22,7 +22,12 @@ export function LoadsCard({ draft }: { draft: Draft }) {
   };
   const columns: Column<Load>[] = [
     { key: 'household', head: t('thisWeek.household'), rowHead: true, cell: ({ household }) => household.name },
-    { key: 'given', head: t('rota.given'), number: true, cell: ({ given }) => <strong>{formats.number(given)}</strong> },
+    {
+      key: 'given',
+      head: t('rota.given'),
+      number: true,
+      cell: ({ given }) => <strong>{formats.number(given)}</strong>,
+    },
     { key: 'due', head: t('rota.due'), number: true, cell: ({ target }) => formats.quantity(target, digits) },
     { key: 'after', head: t('rota.after'), number: true, cell: ({ owedAfter }) => after(owedAfter) },
   ];

@@ -21,7 +21,9 @@ export function ProposeForm({ rota, work }: { rota: Rota; work: ReturnType<typeo
   const { draft, today } = rota;
   const [from, setFrom] = useState(draft?.weeks[0]?.weekOf ?? today);
   const [weeks, setWeeks] = useState<string | null>(String(draft?.weeks.length ?? 8));
-  const [team, setTeam] = useState<string | null>(String(Math.max(1, ...(draft?.weeks.map((week) => week.team) ?? [1]))));
+  const [team, setTeam] = useState<string | null>(
+    String(Math.max(1, ...(draft?.weeks.map((week) => week.team) ?? [1]))),
+  );
   const [every, setEvery] = useState('1');
   const kept = (draft?.weeks ?? []).flatMap(({ weekOf, turns }) =>
     turns.filter((turn) => turn.kept).map(({ household }) => ({ weekOf, householdId: household.id })),
@@ -29,14 +31,18 @@ export function ProposeForm({ rota, work }: { rota: Rota; work: ReturnType<typeo
   const start = useWrite<Schemas['ProposeRota'], Job>({
     write: (body, headers) =>
       ok<Job>(
-        api.POST('/api/cooperatives/{cooperativeId}/rota-proposals', { params: { path: { cooperativeId } }, body, headers }),
+        api.POST('/api/cooperatives/{cooperativeId}/rota-proposals', {
+          params: { path: { cooperativeId } },
+          body,
+          headers,
+        }),
       ),
     topics: ['jobs'],
     onSuccess: (job) => void work.keep(job),
   });
   const submit = () => {
     if (weeks === null || team === null) return;
-    start.mutate({ from, weeks: Number(weeks), team: Number(team), every: Number(every), kept });
+    start.mutate({ from, weeks: Number(weeks), team: Number(team), every: Number(every), plans: [], kept });
   };
   return (
     <Card title={t(draft ? 'rota.again' : 'rota.weeksToFill')}>

@@ -30,7 +30,11 @@ export function PublishCard({ draft }: { draft: Draft }) {
         ) : (
           <p className="soft">{t('rota.decideFirst')}</p>
         )}
-        <Button kind="plain" onPress={() => change.mutate({ act: 'set-aside' })} isPending={change.isPending && !isOpen}>
+        <Button
+          kind="plain"
+          onPress={() => change.mutate({ act: 'set-aside' })}
+          isPending={change.isPending && !isOpen}
+        >
           {t('rota.setAside')}
         </Button>
       </Row>

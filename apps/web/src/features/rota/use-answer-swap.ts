@@ -8,7 +8,11 @@ import { say } from '../../ui/toast.tsx';
 import type { TurnSwap } from './rota-queries.ts';
 
 type Answer = Schemas['AnswerTurnSwap']['answer'];
-const DONE = { accept: 'rota.answered.accept', decline: 'rota.answered.decline', withdraw: 'rota.answered.withdraw' } as const;
+const DONE = {
+  accept: 'rota.answered.accept',
+  decline: 'rota.answered.decline',
+  withdraw: 'rota.answered.withdraw',
+} as const;
 
 /** Accepts, declines or takes back a swap of turns; `broken` are the limits for which it cannot happen any more. */
 export function useAnswerSwap(swap: TurnSwap) {

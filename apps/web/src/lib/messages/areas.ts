@@ -11,6 +11,7 @@ import type nav from './en/nav.json';
 import type notices from './en/notices.json';
 import type problems from './en/problems.json';
 import type recipes from './en/recipes.json';
+import type rota from './en/rota.json';
 import type round from './en/round.json';
 import type shareOut from './en/shareOut.json';
 import type signIn from './en/signIn.json';
@@ -32,6 +33,7 @@ interface Catalogue {
   notices: typeof notices;
   problems: typeof problems;
   recipes: typeof recipes;
+  rota: typeof rota;
   round: typeof round;
   shareOut: typeof shareOut;
   signIn: typeof signIn;
