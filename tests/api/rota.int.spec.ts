@@ -313,9 +313,9 @@ describe('the rota', () => {
       await clientOf('Birch').call(
         'PUT',
         path,
-        { awayWeeks: ['2026-12-16', '2026-12-14'], potLitres: '12.5' },
+        { awayWeeks: ['2026-12-16', '2026-12-14'], minGapWeeks: 2 },
         { ifMatch: 1 },
       ),
-    ).toMatchObject({ status: 200, body: { awayWeeks: ['2026-12-14'], potLitres: '25/2', version: 2 } });
+    ).toMatchObject({ status: 200, body: { awayWeeks: ['2026-12-14'], minGapWeeks: 2, version: 2 } });
   });
 });

@@ -76,7 +76,6 @@ export async function buildFullCooperative(api: Api): Promise<BuiltCooperative &
     ]);
   });
   await cookingOf(cooperative, 'Alder', {
-    potLitres: '12',
     minGapWeeks: 1,
     awayWeeks: ['2026-12-21'],
     recipeIds: [Object.values(pantry.recipes)[0]?.id],

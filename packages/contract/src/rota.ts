@@ -15,11 +15,10 @@ export const rotaLimit = z
   })
   .meta({ id: 'RotaLimit' });
 
-/** What a household's turns depend on; the version is the household's. Away weeks by their Mondays. */
+/** What a household's turns depend on, besides its pots (its kitchen's); the version is the household's. Away weeks by their Mondays. */
 export const householdCooking = z
   .object({
     household: named,
-    potLitres: rational.nullable(),
     minGapWeeks: z.int(),
     awayWeeks: z.array(localDate),
     dishes: z.array(named),
@@ -30,7 +29,6 @@ export const householdCooking = z
 /** The same as typed; a day stands for its week. Errors: `invalid-input` for a recipe that is not there. */
 export const saveHouseholdCooking = z
   .object({
-    potLitres: rationalAtLeastNil.nullable().default(null),
     minGapWeeks: z.int().min(0).max(52).default(0),
     awayWeeks: z.array(localDate).max(104).default([]),
     recipeIds: z.array(id).max(200).default([]),

@@ -3,10 +3,11 @@ import { fromDate, toDate } from '../platform/db/dates.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import type { Scope } from '../platform/db/unit-of-work.ts';
 
-/** What a household's turns depend on. */
+/** What a household's turns depend on; its pots are those of its kitchen. */
 export interface CookingRow {
   id: string;
   name: string;
+  /** what its pots hold together; null: not said yet */
   potMl: number | null;
   minGapWeeks: number;
   awayWeeks: string[];
@@ -15,14 +16,13 @@ export interface CookingRow {
 }
 
 export interface CookingFields {
-  potMl: number | null;
   minGapWeeks: number;
   /** Mondays */
   awayWeeks: readonly string[];
   recipeIds: readonly string[];
 }
 
-/** Pots, rest, away weeks and dishes of households. */
+/** Pots, rest, away weeks and dishes of households, as far as turns depend on them. */
 @Injectable()
 export class CookingRepository {
   async all(tx: Tx, { cooperativeId }: Scope, ids?: readonly string[]): Promise<CookingRow[]> {
@@ -50,10 +50,10 @@ export class CookingRepository {
 
   /** Puts these in the place of what was there; false when the household has changed since that version. */
   async save(tx: Tx, { cooperativeId }: Scope, id: string, version: number, fields: CookingFields): Promise<boolean> {
-    const { potMl, minGapWeeks, awayWeeks, recipeIds } = fields;
+    const { minGapWeeks, awayWeeks, recipeIds } = fields;
     const { count } = await tx.household.updateMany({
       where: { cooperativeId, id, version },
-      data: { potMl, minGapWeeks, version: { increment: 1 } },
+      data: { minGapWeeks, version: { increment: 1 } },
     });
     if (count === 0) return false;
     await tx.awayWeek.deleteMany({ where: { cooperativeId, householdId: id } });

@@ -1,5 +1,5 @@
 import { Injectable } from '@nestjs/common';
-import { comingWeeks, DomainError, invalidInput, rational } from '@frostmoot/calc';
+import { comingWeeks, DomainError, invalidInput } from '@frostmoot/calc';
 import type { householdCooking, saveHouseholdCooking } from '@frostmoot/contract';
 import type { z } from 'zod';
 import { requireHousehold, type Actor } from '../platform/auth/actor.ts';
@@ -9,11 +9,10 @@ import { tell } from '../platform/events/tell.ts';
 import { requireVersion } from '../platform/http/if-match.ts';
 import { RecipesRepository } from '../recipes/recipes.repository.ts';
 import { CookingRepository, type CookingRow } from './cooking.repository.ts';
-import { litresOf, potMillilitres } from './pots.ts';
 
 export type CookingView = z.infer<typeof householdCooking>;
 
-/** What a household's turns depend on: its pots, its rest, when it is away and what it can cook. */
+/** What a household's turns depend on: its rest, when it is away and what it can cook. */
 @Injectable()
 export class CookingService {
   constructor(
@@ -45,7 +44,6 @@ export class CookingService {
       );
       if (faults.length > 0) throw invalidInput(faults);
       const fields = {
-        potMl: typed.potLitres === null ? null : potMillilitres(rational.parse(typed.potLitres), '#/potLitres'),
         minGapWeeks: typed.minGapWeeks,
         awayWeeks: [...new Set(typed.awayWeeks.flatMap((day) => comingWeeks(day, 1)))],
         recipeIds,
@@ -66,8 +64,10 @@ export class CookingService {
   }
 }
 
-const viewOf = ({ id, name, potMl, ...row }: CookingRow): CookingView => ({
+const viewOf = ({ id, name, minGapWeeks, awayWeeks, dishes, version }: CookingRow): CookingView => ({
   household: { id, name },
-  potLitres: potMl === null ? null : litresOf(potMl),
-  ...row,
+  minGapWeeks,
+  awayWeeks,
+  dishes,
+  version,
 });

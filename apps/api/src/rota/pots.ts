@@ -14,3 +14,9 @@ export function potMillilitres(litres: Rational, pointer: string): number {
 
 /** Millilitres as litres, exact. */
 export const litresOf = (millilitres: number): string => rational.format(rational.rational(BigInt(millilitres), 1000n));
+
+/** Exact litres as whole millilitres, upwards. */
+export function millilitresFor(litres: string): number {
+  const { n, d } = rational.parse(litres);
+  return Number((n * 1000n + d - 1n) / d);
+}

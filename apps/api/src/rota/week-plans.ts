@@ -2,7 +2,7 @@ import { comingWeeks, rational, weeksToFill } from '@frostmoot/calc';
 import type { WeekToFill } from '@frostmoot/calc';
 import type { proposeRota } from '@frostmoot/contract';
 import type { z } from 'zod';
-import { potMillilitres } from './pots.ts';
+import { millilitresFor, potMillilitres } from './pots.ts';
 
 export interface Dish {
   id: string;
@@ -17,13 +17,6 @@ export interface RoundDish {
 
 const mondayOf = (date: string): string => comingWeeks(date, 1)[0] ?? date;
 
-/** Whole millilitres, upwards. */
-function millilitresFor(litres: string | null): number {
-  if (litres === null) return 0;
-  const { n, d } = rational.parse(litres);
-  return Number((n * 1000n + d - 1n) / d);
-}
-
 /** The weeks that were asked for, each with its dishes (as typed, else those of its round) and the pots that one batch of each needs side by side. */
 export function weekPlans(
   { plans, ...asked }: z.infer<typeof proposeRota>,
@@ -37,7 +30,7 @@ export function weekPlans(
     const dishes = plan?.recipeIds
       ? plan.recipeIds.map((id) => ({ recipeId: id, potLitres: recipes.get(id)?.potLitres ?? null }))
       : cooked;
-    const needed = dishes.reduce((sum, { potLitres }) => sum + millilitresFor(potLitres), 0);
+    const needed = dishes.reduce((sum, { potLitres }) => sum + (potLitres === null ? 0 : millilitresFor(potLitres)), 0);
     return {
       weekOf: week.weekOf,
       team: plan?.team ?? week.team,

@@ -11,7 +11,7 @@ import { QueryView } from '../../ui/query-view.tsx';
 import { CookingForm } from './cooking-form.tsx';
 import { cookingQuery, type Cooking } from './cooking-query.ts';
 
-/** What a household's turns depend on: pots, rest, away weeks, dishes. */
+/** What a household's turns depend on besides its pots: rest, away weeks, dishes. */
 export function CookingCard({ householdId, mayChange }: { householdId: string; mayChange: boolean }) {
   const t = useT();
   const { cooperativeId } = useSession();
@@ -46,17 +46,11 @@ export function CookingCard({ householdId, mayChange }: { householdId: string; m
   );
 }
 
-function Facts({ cooking: { potLitres, minGapWeeks, awayWeeks, dishes } }: { cooking: Cooking }) {
+function Facts({ cooking: { minGapWeeks, awayWeeks, dishes } }: { cooking: Cooking }) {
   const t = useT();
   const formats = useFormats();
   return (
     <dl className="cooking-facts">
-      <dt>{t('household.cooking.pots')}</dt>
-      <dd>
-        {potLitres === null
-          ? t('household.cooking.potsUnknown')
-          : formats.unit(potLitres, 'liter', { least: 0, most: 1 }, 'long')}
-      </dd>
       <dt>{t('household.cooking.gap')}</dt>
       <dd>{t('household.cooking.gapWords', { n: minGapWeeks })}</dd>
       <dt>{t('household.cooking.away')}</dt>

@@ -1,5 +1,5 @@
 import { useQuery } from '@tanstack/react-query';
-import { comingWeeks, rational } from '@frostmoot/calc';
+import { comingWeeks } from '@frostmoot/calc';
 import { useState } from 'react';
 import { api, ok } from '../../lib/api/client.ts';
 import type { Schemas } from '../../lib/api/schemas.ts';
@@ -10,26 +10,23 @@ import { recipesQuery } from '../../lib/recipe-queries.ts';
 import { useSession } from '../../lib/session.tsx';
 import { Button } from '../../ui/button.tsx';
 import { DateField, Tick } from '../../ui/fields.tsx';
-import { Fields, Form } from '../../ui/form.tsx';
+import { Form } from '../../ui/form.tsx';
 import { List, ListRow } from '../../ui/list.tsx';
 import { DecimalField } from '../../ui/number-fields.tsx';
 import { say } from '../../ui/toast.tsx';
 import { cookingQuery, type Cooking } from './cooking-query.ts';
 import { useKnownVersion } from './use-known-version.ts';
 
-/** Pots, rest, away weeks and dishes, as typed. */
+/** Rest, away weeks and dishes, as typed. */
 export function CookingForm({ cooking, onDone }: { cooking: Cooking; onDone: () => void }) {
   const t = useT();
-  const [pots, setPots] = useState(
-    cooking.potLitres === null ? null : rational.toDecimal(rational.parse(cooking.potLitres), 3),
-  );
   const [gap, setGap] = useState<string | null>(String(cooking.minGapWeeks));
   const [away, setAway] = useState<readonly string[]>(cooking.awayWeeks);
   const [dishes, setDishes] = useState<ReadonlySet<string>>(new Set(cooking.dishes.map(({ id }) => id)));
   const save = useSave(cooking, onDone);
   const submit = () => {
     if (gap === null) return;
-    save.mutate({ potLitres: pots, minGapWeeks: Number(gap), awayWeeks: [...away], recipeIds: [...dishes] });
+    save.mutate({ minGapWeeks: Number(gap), awayWeeks: [...away], recipeIds: [...dishes] });
   };
   return (
     <Form
@@ -48,24 +45,14 @@ export function CookingForm({ cooking, onDone }: { cooking: Cooking; onDone: () 
         </>
       }
     >
-      <Fields two>
-        <DecimalField
-          name="potLitres"
-          label={t('household.cooking.pots')}
-          hint={t('household.cooking.potsHint')}
-          unit={t('household.litres')}
-          value={pots}
-          onChange={setPots}
-        />
-        <DecimalField
-          name="minGapWeeks"
-          label={t('household.cooking.gap')}
-          decimals={0}
-          required
-          value={gap}
-          onChange={setGap}
-        />
-      </Fields>
+      <DecimalField
+        name="minGapWeeks"
+        label={t('household.cooking.gap')}
+        decimals={0}
+        required
+        value={gap}
+        onChange={setGap}
+      />
       <AwayWeeks value={away} onChange={setAway} />
       <Dishes value={dishes} onChange={setDishes} />
     </Form>
