@@ -159,5 +159,28 @@ export async function buildFullCooperative(api: Api): Promise<BuiltCooperative &
   const choice = { householdId: birch, slotId: null, delegateHouseholdId: cedar };
   await coordinator.ok('POST', `${path}/rounds/${shared.id}/collection/choices`, choice);
   await coordinator.ok('POST', `${path}/containers/${box}/hand-over`, { toHouseholdId: cedar });
+  await addRecall(cooperative, shared);
   return { ...cooperative, shared };
+}
+
+/** A lot that went into a batch, a drill of it that is answered and closed, and a suspicion. */
+async function addRecall(cooperative: BuiltCooperative, shared: SharedRound): Promise<void> {
+  const { coordinator, path } = cooperative;
+  const [alder] = cooperative.households;
+  const sources = await coordinator.ok<{ receiptLines: { id: string }[] }>('GET', `${path}/recall-sources`);
+  const lot = await coordinator.ok<{ id: string }>('POST', `${path}/lots`, {
+    receiptLineId: sources.receiptLines[0]?.id,
+    code: '4471',
+  });
+  await coordinator.ok('POST', `${path}/batches/${shared.batches['Stew']}/lots`, { lotIds: [lot.id] });
+  const { id, mine } = await coordinator.ok<{ id: string; mine: { id: string }[] }>('POST', `${path}/recalls`, {
+    source: 'lot',
+    sourceId: lot.id,
+    drill: true,
+  });
+  const answers = mine.map((container) => ({ containerId: container.id, answer: 'set-apart' }));
+  if (answers.length > 0)
+    await coordinator.ok('POST', `${path}/recalls/${id}/answers`, { householdId: alder?.id, answers });
+  await coordinator.ok('POST', `${path}/recalls/${id}/close`, { words: 'It was a drill' });
+  await coordinator.ok('POST', `${path}/suspicions`, { containerId: shared.of('Alder')[0]?.id, reason: 'warm' });
 }

@@ -146,6 +146,16 @@ const bodies: Record<string, (ids: Ids) => object | undefined> = {
   setRotaAside: () => undefined,
   releaseTurn: () => undefined,
   coverTurn: (ids) => ({ householdId: ids['household'] }),
+  startRecall: (ids) => ({ source: 'batch', sourceId: ids['batch'], drill: false }),
+  answerRecall: (ids) => ({
+    householdId: ids['household'],
+    answers: [{ containerId: ids['container'], answer: 'set-apart' }],
+  }),
+  remindRecall: (ids) => ({ householdId: ids['household'] }),
+  closeRecall: () => ({ words: 'Ours' }),
+  reportSuspicion: (ids) => ({ containerId: ids['container'], reason: 'warm' }),
+  saveLot: (ids) => ({ receiptLineId: ids['receiptLine'], code: '4471' }),
+  tellBatchLots: (ids) => ({ lotIds: [ids['lot']] }),
   seeNotices: () => undefined,
   seeNotice: () => undefined,
   proposeTurnSwap: (ids) => ({
@@ -209,6 +219,7 @@ describe.each([
     getThisWeek: (foreign) => `?householdId=${foreign['household']}`,
     listOffers: (foreign) => `?ingredientId=${foreign['ingredient']}`,
     getStatement: () => '?book=money',
+    traceRecall: (foreign) => `?source=batch&sourceId=${foreign['batch']}`,
     getLatestJob: (foreign) => `?kind=notice-mail&subjectId=${foreign['round']}`,
   };
   const call = (operation: Operation, cooperativeId: string) =>
@@ -303,6 +314,8 @@ describe.each([
         notice: 'notice',
         waiting: 'waiting',
         turnSwap: 'turn_swap',
+        recall: 'recall',
+        lot: 'ingredient_lot',
       })) {
         const { rows } = await client.query<{ id: string }>(
           `SELECT id FROM ${table} WHERE cooperative_id = $1 ORDER BY id LIMIT 2`,

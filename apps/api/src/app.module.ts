@@ -8,6 +8,7 @@ import { KitchenModule } from './kitchen/kitchen.module.ts';
 import { NoticesModule } from './notices/notices.module.ts';
 import type { Config } from './platform/config/config.ts';
 import { PlatformModule } from './platform/platform.module.ts';
+import { RecallsModule } from './recalls/recalls.module.ts';
 import { RecipesModule } from './recipes/recipes.module.ts';
 import { RotaModule } from './rota/rota.module.ts';
 import { RoundsModule } from './rounds/rounds.module.ts';
@@ -36,6 +37,7 @@ export class AppModule {
         SwapsModule,
         AccountsModule,
         NoticesModule,
+        RecallsModule,
       ],
     };
   }

@@ -264,3 +264,4 @@ export type { PlanRound, PlanRoundOutput } from './plan-round/plan-round.ts';
 export { aimsOf } from './plan-round/plan-worth.ts';
 export { verifyPlanRound } from './plan-round/verify-plan-round.ts';
 export type { PlanRoundViolation } from './plan-round/verify-plan-round.ts';
+export * from './recall/recall-report.ts';

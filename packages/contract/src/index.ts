@@ -17,3 +17,4 @@ export * from './accounts.ts';
 export * from './events.ts';
 export * from './jobs.ts';
 export * from './notices.ts';
+export * from './recalls.ts';

@@ -7,6 +7,7 @@ import { SessionRepository } from './auth/session.repository.ts';
 import { Clock } from './clock/clock.ts';
 import type { Config } from './config/config.ts';
 import { CONFIG } from './config/tokens.ts';
+import { OldKeys } from './db/old-keys.ts';
 import { Database } from './db/prisma.ts';
 import { UnitOfWork } from './db/unit-of-work.ts';
 import { EventsController } from './events/events.controller.ts';
@@ -39,6 +40,7 @@ export class PlatformModule {
         Clock,
         Database,
         UnitOfWork,
+        OldKeys,
         SessionRepository,
         Passwords,
         Attempts,
