@@ -60,7 +60,7 @@ describe('tracing in a cooperative of 100,000 containers', () => {
       await run(
         `INSERT INTO container (cooperative_id, id, batch_id, number, portions, best_before)
          SELECT cooperative_id, gen_random_uuid(), id, n, 4, '2027-02-20' FROM batch, generate_series(1, $2::int) n
-         WHERE cooperative_id = $1 AND lot_code LIKE 'T%'`,
+         WHERE cooperative_id = $1 AND lot_code LIKE 'T%' ORDER BY batch.id, n`,
         [c, PER_BATCH],
       );
       await run(
@@ -103,9 +103,6 @@ describe('tracing in a cooperative of 100,000 containers', () => {
     process.stdout.write(
       `traced ${traced.length} of ${BATCHES * PER_BATCH} containers in ${milliseconds} ms, ${blocks} blocks; the table has ${whole[0]?.blocks}\n`,
     );
-    expect(JSON.stringify(plan)).not.toContain(
-      '"Seq Scan","Parent Relationship":"Inner","Parallel Aware":false,"Async Capable":false,"Relation Name":"container"',
-    );
-    expect(blocks).toBeLessThan((whole[0]?.blocks ?? 0) * 0.9);
+    expect(blocks).toBeLessThan((whole[0]?.blocks ?? 0) / 2);
   });
 });

@@ -33,6 +33,7 @@ function usePlaces(): MenuGroup {
   const entries = [
     { id: 'recipes', label: t('nav.recipes'), onAction: () => void navigate({ to: '/recipes' }) },
     { id: 'household', label: t('nav.household'), onAction: () => void navigate({ to: '/household' }) },
+    { id: 'recalls', label: t('nav.recalls'), onAction: () => void navigate({ to: '/recalls' }) },
     { id: 'notices', label: t('nav.notices'), onAction: () => void navigate({ to: '/notices' }) },
   ];
   if (can('coordinator')) {

@@ -29,6 +29,7 @@ export function NavBar({ onKeys }: { onKeys: () => void }) {
       <div className="nav-bar-more">
         <More to="/recipes" word={t('nav.recipes')} />
         <More to="/household" word={t('nav.household')} />
+        <More to="/recalls" word={t('nav.recalls')} />
         <More to="/notices" word={t('nav.notices')} />
         {can('coordinator') && <More to="/coordinator" word={t('nav.coordinator')} />}
         <HouseholdMenu label={t('nav.settings')} onKeys={onKeys} bare />
@@ -38,7 +39,16 @@ export function NavBar({ onKeys }: { onKeys: () => void }) {
 }
 
 type Destination =
-  '/' | '/round' | '/freezer' | '/swaps' | '/accounts' | '/recipes' | '/household' | '/notices' | '/coordinator';
+  | '/'
+  | '/round'
+  | '/freezer'
+  | '/swaps'
+  | '/accounts'
+  | '/recipes'
+  | '/household'
+  | '/recalls'
+  | '/notices'
+  | '/coordinator';
 
 function Entry(props: { to: Destination; here: boolean; icon: ReactNode; word: string; children?: ReactNode }) {
   return (

@@ -281,6 +281,17 @@ const turns = createRoute({
   path: 'turns',
   validateSearch: z.object({ swap: z.optional(z.string()) }),
   component: lazyPage(['rota', 'thisWeek'], () => import('../features/rota/turns-page.tsx'), 'TurnsPage'),
+const recalls = createRoute({
+  getParentRoute: () => member,
+  path: 'recalls',
+  validateSearch: z.object({ source: z.optional(z.string()) }),
+  component: lazyPage(['recalls', 'food'], () => import('../features/recalls/recalls-page.tsx'), 'RecallsPage'),
+});
+
+const recall = createRoute({
+  getParentRoute: () => member,
+  path: 'recalls/$recallId',
+  component: lazyPage(['recalls', 'food'], () => import('../features/recalls/recall-page.tsx'), 'RecallPage'),
 });
 
 export const routeTree = root.addChildren([
@@ -307,5 +318,7 @@ export const routeTree = root.addChildren([
     notices,
     rota,
     turns,
+    recalls,
+    recall,
   ]),
 ]);

@@ -8,6 +8,7 @@ import { HouseholdMenu } from './household-menu.tsx';
 import { NavBar } from './nav-bar.tsx';
 import { NoticeBanner } from './notice-banner.tsx';
 import { OfflineBanner } from './offline-banner.tsx';
+import { RecallBanner } from './recall-banner.tsx';
 import { useKeys } from './use-keys.ts';
 
 const KeysDialog = lazy(() => import('./keys-dialog.tsx'));
@@ -57,6 +58,7 @@ function Main() {
   return (
     <main id="main" className="shell-main" tabIndex={-1}>
       <OfflineBanner />
+      <RecallBanner />
       <NoticeBanner />
       <Outlet />
     </main>

@@ -10,6 +10,7 @@ import type kitchen from './en/kitchen.json';
 import type nav from './en/nav.json';
 import type notices from './en/notices.json';
 import type problems from './en/problems.json';
+import type recalls from './en/recalls.json';
 import type recipes from './en/recipes.json';
 import type rota from './en/rota.json';
 import type round from './en/round.json';
@@ -32,6 +33,7 @@ interface Catalogue {
   nav: typeof nav;
   notices: typeof notices;
   problems: typeof problems;
+  recalls: typeof recalls;
   recipes: typeof recipes;
   rota: typeof rota;
   round: typeof round;

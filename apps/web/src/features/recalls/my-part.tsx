@@ -1,0 +1,85 @@
+import { useFormats } from '../../lib/formats.ts';
+import { useT } from '../../lib/locale.tsx';
+import { useSession } from '../../lib/session.tsx';
+import { Button } from '../../ui/button.tsx';
+import { Card, Note } from '../../ui/card.tsx';
+import { List } from '../../ui/list.tsx';
+import { Problem, ProblemBox } from '../../ui/problem-box.tsx';
+import { ContainerAnswers } from './container-answers.tsx';
+import type { Recall } from './recall-query.ts';
+import type { useRecall } from './use-recall.ts';
+
+/** What my household must do: nothing of these may be eaten; one act for all of them, or an answer for each. */
+export function MyPart({ recall, acts }: { recall: Recall; acts: ReturnType<typeof useRecall> }) {
+  const t = useT();
+  const { householdId, can } = useSession();
+  const { mine } = recall;
+  const isClosed = recall.closedAt !== null || !can('adult', 'buyer', 'coordinator');
+  const open = isClosed ? [] : mine.filter(({ fate }) => fate === 'none');
+  const { answer } = acts;
+  const allApart = () =>
+    answer.mutate({
+      householdId,
+      answers: open.map(({ id }) => ({ containerId: id, answer: 'set-apart', eatenOn: null })),
+    });
+  if (mine.length === 0) return recall.report ? null : <Card>{t('recalls.nothingHere')}</Card>;
+  return (
+    <>
+      {open.length > 0 && (
+        <ProblemBox
+          title={t(recall.drill ? 'recalls.doNotEatDrill' : 'recalls.doNotEat', { n: open.length })}
+          action={
+            <Button kind="main" tall wide onPress={allApart} isPending={answer.isPending}>
+              {t('recalls.allApart', { n: open.length })}
+            </Button>
+          }
+        >
+          <Why recall={recall} n={open.length} />
+        </ProblemBox>
+      )}
+      <Problem error={answer.problem} />
+      <Card
+        title={t(open.length > 0 ? 'recalls.oneByOne' : 'recalls.answered')}
+        aside={open.length > 0 ? t('recalls.toAnswer', { n: open.length }) : undefined}
+      >
+        {open.length === 0 && !isClosed && <p role="status">{t('recalls.allAnswered')}</p>}
+        <List>
+          {mine.map((container) => (
+            <ContainerAnswers
+              key={container.id}
+              container={container}
+              isPending={answer.isPending}
+              isClosed={isClosed}
+              onAnswer={(given) => answer.mutate({ householdId, answers: [given] })}
+            />
+          ))}
+        </List>
+      </Card>
+      <Card title={t('recalls.ill.title')}>
+        <p>{t('recalls.ill.words')}</p>
+        <Note>
+          {t('recalls.rule')} {recall.reference && t('recalls.reference', { reference: recall.reference })}
+        </Note>
+      </Card>
+    </>
+  );
+}
+
+function Why({ recall, n }: { recall: Recall; n: number }) {
+  const t = useT();
+  const formats = useFormats();
+  const { what, lotCode, reason, drill, createdBy, createdAt } = recall;
+  const unsure = [...new Set(recall.mine.filter(({ sure }) => !sure).map(({ dish }) => dish))];
+  return (
+    <>
+      {drill && <p>{t('recalls.drillWords')}</p>}
+      <p className="lead">
+        {t('recalls.why', { what, lot: lotCode })} {reason}
+      </p>
+      {unsure.length > 0 && <p>{t('recalls.mayContain', { dishes: formats.list(unsure) })}</p>}
+      <p className="soft">
+        {t('recalls.startedBy', { name: createdBy, at: formats.dayTime(createdAt) })}. {t('recalls.whatToDo', { n })}
+      </p>
+    </>
+  );
+}
