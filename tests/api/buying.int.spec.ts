@@ -1,8 +1,10 @@
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
-import type { offers, Problem, purchase } from '@frostmoot/contract';
+import type { offers, Problem, purchase, seller } from '@frostmoot/contract';
 import type { z } from 'zod';
 import { BuyingRound, listOf, type Buying } from '../builders/buying-round.ts';
-import { addOffer, NOW, startRound } from '../builders/pantry.ts';
+import { buildCooperative } from '../builders/cooperative.ts';
+import { addOffer, HOUSEHOLDS, moveOn, NOW, startRound, stockPantry } from '../builders/pantry.ts';
+import type { RoundAnswer } from '../builders/pantry.ts';
 import { fault } from './fault.ts';
 import { startApi, type Api } from './harness.ts';
 
@@ -95,6 +97,95 @@ describe('what to buy for a round', () => {
       422,
       'density-missing',
       '#/packUnit',
+    ]);
+  });
+});
+
+describe('what to buy from several sellers', () => {
+  let api: Api;
+  beforeAll(async () => {
+    api = await startApi({ now: NOW });
+  });
+  afterAll(() => api.stop());
+  type Seller = z.infer<typeof seller>;
+
+  it('is planned over all of them at once, with thresholds, and says why', async () => {
+    const cooperative = await buildCooperative(api, { households: HOUSEHOLDS });
+    const { coordinator: who, path } = cooperative;
+    const pantry = await stockPantry(cooperative);
+    const planned = await startRound(cooperative, pantry);
+    const read = () => who.ok<Buying>('GET', `${path}/rounds/${planned.id}/buying`);
+    const before = await read();
+    expect(before.plannedMinor).toBe('6890');
+    expect(before.why).toMatchObject({ proof: 'optimal', next: null });
+    expect(before.why?.only.map((each) => [each.seller.name, each.ingredients.map(({ name }) => name).sort()])).toEqual(
+      expect.arrayContaining([
+        ['Mill', ['Mince', 'Oil', 'Tomatoes']],
+        ['Cart', ['Cream', 'Lentils']],
+      ]),
+    );
+    // Mill waives its 250 from 5800 on. By the cheapest packs its goods are 5705; onions from there cost 2 x 95 instead of 185 at Cart and make them 5895.
+    const mill = await who.ok<Seller>(
+      'PATCH',
+      `${path}/sellers/${pantry.sellers['Mill']?.id}`,
+      { freeFromMinor: '5800' },
+      { ifMatch: 1 },
+    );
+    expect(mill).toMatchObject({ name: 'Mill', feeMinor: '250', freeFromMinor: '5800', minimumMinor: '0', version: 2 });
+    const after = await read();
+    expect(listOf(after, 'Mill')).toMatchObject({
+      goodsMinor: '5895',
+      feeMinor: '0',
+      asksMinor: '250',
+      freeFromMinor: '5800',
+    });
+    expect(after.plannedMinor).toBe(`${6890 - 250 - 185 + 190}`);
+    const round = await who.ok<RoundAnswer>('GET', `${path}/rounds/${planned.id}`);
+    expect(round.costMinor).toBe(after.plannedMinor);
+
+    // Once it is bought, what a seller asks later changes nothing.
+    await moveOn(cooperative, planned.id, 'buying');
+    const kept = await read();
+    expect([kept.plannedMinor, kept.why]).toEqual([after.plannedMinor, after.why]);
+    await who.ok('PATCH', `${path}/sellers/${mill.id}`, { feeMinor: '900', freeFromMinor: null }, { ifMatch: 2 });
+    expect(await read()).toEqual(kept);
+    expect((await who.call('PATCH', `${path}/sellers/${mill.id}`, { feeMinor: '1' }, { ifMatch: 2 })).status).toBe(412);
+    expect(
+      (
+        await cooperative
+          .household('Birch')
+          .client.call('PATCH', `${path}/sellers/${mill.id}`, { feeMinor: '1' }, { ifMatch: 3 })
+      ).status,
+    ).toBe(403);
+  });
+
+  it('buys no more packs than an offer is for', async () => {
+    const cooperative = await buildCooperative(api, { households: HOUSEHOLDS });
+    const { coordinator: who, path } = cooperative;
+    const pantry = await stockPantry(cooperative);
+    const ids = { sellerId: pantry.sellers['Cart']?.id, ingredientId: pantry.ingredients['Tomatoes']?.id };
+    const pack = {
+      ...ids,
+      label: 'Tomatoes, left over',
+      packQuantity: '2',
+      packUnit: 'kg',
+      priceMinor: '100',
+      validFrom: '2026-11-01',
+    };
+    const refused = await who.call<Problem>('POST', `${path}/offers`, { ...pack, minPacks: 3, maxPacks: 2 });
+    expect(fault(refused)).toEqual([400, 'invalid-input', '#/maxPacks']);
+    await addOffer(who, path, { ...pack, maxPacks: 3 });
+    const planned = await startRound(cooperative, pantry);
+    const lists = await who.ok<Buying>('GET', `${path}/rounds/${planned.id}/buying`);
+    // 17 kg are needed: 5 packs of 2.5 kg at Mill and the three at Cart make 18.5.
+    const [cart, mill] = ['Cart', 'Mill'].map((name) =>
+      listOf(lists, name)
+        .lines.filter(({ label }) => label.startsWith('Tomatoes'))
+        .map(({ label, packs, needed, surplus }) => [label, packs, needed, surplus]),
+    );
+    expect([cart, mill]).toEqual([
+      [['Tomatoes, left over', 3, '4500', '1500']],
+      [['Tomatoes, 2.5 kg', 5, '12500', '0']],
     ]);
   });
 });

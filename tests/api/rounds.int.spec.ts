@@ -53,7 +53,7 @@ describe('a round that is planned', () => {
 
   it('costs whole packs of the cheapest offers and the sellers’ fees', async () => {
     const { costMinor, costPerPortionMinor, dishes } = await startRound(cooperative, pantry);
-    // Base 10 + 4 + 3 = 17 L: tomatoes 17 kg as purchased -> 7 packs at 379 (two crates would be 2780); onions 1.7 kg -> one pack of 2 kg at 185
+    // Base 10 + 4 + 3 = 17 L: tomatoes 17 kg as purchased -> 7 packs at 379 (a crate, 1517, is dearer than four of them); onions 1.7 kg -> one pack of 2 kg at 185
     // (two at 95 would be 190); oil 340 + 90 / 0.9 = 440 mL -> 460; mince 2592; lentils 3 x 170; cream 2 x 120; fee 250.
     const total = 7 * 379 + 185 + 460 + 2592 + 3 * 170 + 2 * 120 + 250;
     expect(costMinor).toBe(`${total}`);
@@ -76,7 +76,7 @@ describe('a round that is planned', () => {
     expect(round.next).toBe('buying');
     const [short] = round.openPoints;
     expect(short).toMatchObject({ blocks: false, facts: { wanted: '52', planned: 48, short: '4' } });
-    // One batch more of the base: 27 kg of tomatoes are 11 packs at 379 (4169) or 3 crates (4170); onions 2.7 kg: 3 x 95 against 2 x 185; oil 640 mL: 2 bottles.
+    // One batch more of the base: 27 kg of tomatoes are 11 packs at 379 (4169); onions 2.7 kg: 3 x 95 against 2 x 185; oil 640 mL: 2 bottles.
     const more = 11 * 379 - 2653 + (285 - 185) + 460;
     expect(short?.remedy).toEqual({
       kind: 'add-batch',
@@ -86,11 +86,11 @@ describe('a round that is planned', () => {
         dish: 'Lentil cream',
         batches: 1,
         portions: 12,
-        // 20 kg of tomatoes: 8 x 379 against 2 x 1390; onions 2 kg stay one pack; oil 500 mL is one bottle; lentils 6; cream 4.
-        costMinor: `${2780 - 2653 + 3 * 170 + 2 * 120}`,
+        // 20 kg of tomatoes: 8 x 379; onions 2 kg stay one pack; oil 500 mL is one bottle; lentils 6; cream 4.
+        costMinor: `${8 * 379 - 2653 + 3 * 170 + 2 * 120}`,
       },
     });
-    expect(2780 - 2653 + 510 + 240).toBeLessThan(more);
+    expect(8 * 379 - 2653 + 510 + 240).toBeLessThan(more);
   });
 
   it('starts without a dish and says how many portions are wanted', async () => {

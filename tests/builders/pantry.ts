@@ -103,7 +103,7 @@ export async function stockPantry({ coordinator: who, path }: BuiltCooperative):
   const offers: Pantry['offers'] = {};
   for (const [label, sellerName, name, packQuantity, packUnit, priceMinor, catchWeight] of [
     ['Tomatoes, 2.5 kg', 'Mill', 'Tomatoes', '2.5', 'kg', '379', false],
-    ['Tomatoes, crate', 'Mill', 'Tomatoes', '10', 'kg', '1390', false],
+    ['Tomatoes, crate', 'Mill', 'Tomatoes', '10', 'kg', '1517', false],
     ['Onions, 1 kg', 'Mill', 'Onions', '1', 'kg', '95', false],
     ['Onions, 2 kg', 'Cart', 'Onions', '2', 'kg', '185', false],
     ['Oil, bottle', 'Mill', 'Oil', '500', 'mL', '460', false],

@@ -64,6 +64,7 @@ const bodies: Record<string, (ids: Ids) => object | undefined> = {
     householdIds: [ids['household']],
   }),
   createSeller: () => ({ name: 'Ours' }),
+  changeSeller: () => ({ name: 'Ours now' }),
   createOffer: (ids) => ({
     sellerId: ids['seller'],
     ingredientId: ids['ingredient'],

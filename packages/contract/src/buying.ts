@@ -13,11 +13,35 @@ import {
   version,
 } from './primitives.ts';
 
-export const seller = z.object({ id, name: z.string(), feeMinor: minor, version }).meta({ id: 'Seller' });
+/** Who sells: the fee of buying there at all, the goods from which it is waived (null: never), and the least that goods must come to. */
+export const seller = z
+  .object({
+    id,
+    name: z.string(),
+    feeMinor: minor,
+    freeFromMinor: minor.nullable(),
+    minimumMinor: minor,
+    version,
+  })
+  .meta({ id: 'Seller' });
 export const sellers = z.object({ items: z.array(seller) }).meta({ id: 'Sellers' });
 export const saveSeller = z
-  .object({ name: shortText, feeMinor: minorAtLeastNil.default('0') })
+  .object({
+    name: shortText,
+    feeMinor: minorAtLeastNil.default('0'),
+    freeFromMinor: minorAtLeastNil.nullable().default(null),
+    minimumMinor: minorAtLeastNil.default('0'),
+  })
   .meta({ id: 'SaveSeller' });
+/** What changes of a seller; rounds that are bought already keep what it asked then. Errors: `conflict` when the name is taken. */
+export const changeSeller = z
+  .object({
+    name: shortText.optional(),
+    feeMinor: minorAtLeastNil.optional(),
+    freeFromMinor: minorAtLeastNil.nullable().optional(),
+    minimumMinor: minorAtLeastNil.optional(),
+  })
+  .meta({ id: 'ChangeSeller' });
 
 /** A seller's price for a pack. `catchWeight`: priced by its actual weight. */
 export const offer = z
@@ -30,6 +54,9 @@ export const offer = z
     packUnit: z.string(),
     priceMinor: minor,
     catchWeight: z.boolean(),
+    /** fewest and most packs that are sold at this price; null: any */
+    minPacks: z.int().nullable(),
+    maxPacks: z.int().nullable(),
     validFrom: localDate,
     validTo: localDate.nullable(),
   })
@@ -45,6 +72,8 @@ export const saveOffer = z
     packUnit: z.string().min(1).max(30),
     priceMinor: minorAtLeastNil,
     catchWeight: z.boolean().default(false),
+    minPacks: z.int().min(1).max(100_000).nullable().default(null),
+    maxPacks: z.int().min(1).max(100_000).nullable().default(null),
     validFrom: localDate,
   })
   .meta({ id: 'SaveOffer' });
@@ -101,14 +130,37 @@ export const receipt = z
   })
   .meta({ id: 'Receipt' });
 
-/** The shopping of a round: one list per seller with whole packs at the least cost for each ingredient, and the receipts. */
+/** What a seller gets by the plan: goods, the fee that is due, and what makes it what it is. */
+const sellerList = z.object({
+  seller: named,
+  goodsMinor: minor,
+  feeMinor: minor,
+  /** what the seller asks: its fee, the goods from which it is waived, the least order */
+  asksMinor: minor,
+  freeFromMinor: minor.nullable(),
+  minimumMinor: minor,
+  plannedMinor: minor,
+  lines: z.array(purchase),
+});
+
+/** Why the plan is the cheapest: `next` is the cheapest plan without one of its sellers; `only` what nobody else sells. Kept as it was when buying began. */
+const whyCheapest = z.object({
+  /** optimal; bounded: a cheaper one may exist; single: each ingredient by itself */
+  proof: z.enum(['optimal', 'bounded', 'single']),
+  next: z.object({ without: named, sellers: z.array(named), totalMinor: minor }).nullable(),
+  only: z.array(z.object({ seller: named, ingredients: z.array(named) })),
+});
+
+/** The shopping of a round: one list per seller with whole packs at the least cost over all sellers together, and the receipts. */
 export const buying = z
   .object({
     roundId: id,
     stage: z.string(),
     plannedMinor: minor,
     spentMinor: minor,
-    lists: z.array(z.object({ seller: named, feeMinor: minor, plannedMinor: minor, lines: z.array(purchase) })),
+    lists: z.array(sellerList),
+    /** null for a round whose plan was not kept */
+    why: whyCheapest.nullable(),
     /** ingredients without any offer */
     missing: z.array(z.object({ ingredient: named, needed: rational, unit: z.string() })),
     receipts: z.array(receipt),

@@ -2,6 +2,7 @@ import { Module } from '@nestjs/common';
 import { LedgerModule } from '../accounts/ledger.module.ts';
 import { RecipesModule } from '../recipes/recipes.module.ts';
 import { RoundRowsModule } from '../rounds/round-rows.module.ts';
+import { BuyPlansRepository } from './buy-plans.repository.ts';
 import { BuyingController } from './buying.controller.ts';
 import { BuyingService } from './buying.service.ts';
 import { CorrectionsService } from './corrections.service.ts';
@@ -18,6 +19,7 @@ import { RoundPlanService } from './round-plan.service.ts';
   imports: [LedgerModule, RecipesModule, RoundRowsModule],
   controllers: [OffersController, BuyingController],
   providers: [
+    BuyPlansRepository,
     BuyingService,
     CorrectionsService,
     OffersRepository,

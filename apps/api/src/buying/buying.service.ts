@@ -8,6 +8,8 @@ import { UnitOfWork } from '../platform/db/unit-of-work.ts';
 import { tell } from '../platform/events/tell.ts';
 import { CooperativeSettings } from '../recipes/cooperative-settings.ts';
 import { RoundsRepository } from '../rounds/rounds.repository.ts';
+import type { WhyCheapest } from './buy-plans.repository.ts';
+import { OffersRepository } from './offers.repository.ts';
 import { PurchasesRepository } from './purchases.repository.ts';
 import { ReceiptReader } from './receipt-reader.ts';
 import type { PlanLine, RoundPlan } from './round-plan.service.ts';
@@ -25,6 +27,7 @@ export class BuyingService {
     private readonly purchases: PurchasesRepository,
     private readonly reader: ReceiptReader,
     private readonly settings: CooperativeSettings,
+    private readonly offers: OffersRepository,
   ) {}
 
   find(actor: Actor, roundId: string): Promise<BuyingAnswer> {
@@ -41,6 +44,7 @@ export class BuyingService {
         plannedMinor: sumText(lists.map((list) => list.plannedMinor)),
         spentMinor: sumText(receipts.map((receipt) => receipt.totalMinor)),
         lists,
+        why: whyAnswer(this.plans.why(round, plan, measures), await this.offers.names(tx, actor)),
         missing: missingOf(plan),
         receipts,
       };
@@ -100,15 +104,33 @@ function listsOf(plan: RoundPlan, paid: ReadonlyMap<string, bigint>, measures: M
   const lists = [...sellers.values()].map((seller) => {
     const mine = plan.lines.filter(({ offer }) => offer.sellerId === seller.id);
     const fee = plan.fees.get(seller.id) ?? 0n;
+    const asks = plan.terms.find(({ id }) => id === seller.id);
+    const goods = mine.reduce((sum, { plannedMinor }) => sum + plannedMinor, 0n);
     const lines = mine.map((line) => purchaseAnswer(line, plan, paid, measures));
     return {
       seller,
+      goodsMinor: goods.toString(),
       feeMinor: fee.toString(),
-      plannedMinor: mine.reduce((sum, { plannedMinor }) => sum + plannedMinor, fee).toString(),
+      asksMinor: (asks?.feeMinor ?? fee).toString(),
+      freeFromMinor: asks?.freeFromMinor?.toString() ?? null,
+      minimumMinor: (asks?.minimumMinor ?? 0n).toString(),
+      plannedMinor: (goods + fee).toString(),
       lines: lines.sort((a, b) => a.ingredient.name.localeCompare(b.ingredient.name)),
     };
   });
   return lists.sort((a, b) => a.seller.name.localeCompare(b.seller.name));
+}
+
+/** The names that a kept comparison is told with; what has gone since is told without. */
+function whyAnswer(why: WhyCheapest | null, names: ReadonlyMap<string, string>): BuyingAnswer['why'] {
+  if (!why) return null;
+  const named = (id: string) => ({ id, name: names.get(id) ?? '' });
+  const { proof, next, only } = why;
+  return {
+    proof,
+    next: next && { without: named(next.without), sellers: next.sellers.map(named), totalMinor: next.totalMinor },
+    only: only.map(({ seller, ingredients }) => ({ seller: named(seller), ingredients: ingredients.map(named) })),
+  };
 }
 
 const missingOf = ({ withoutOffer, graph, needs }: RoundPlan): BuyingAnswer['missing'] =>

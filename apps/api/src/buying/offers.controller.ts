@@ -1,9 +1,10 @@
-import { Body, Controller, Get, Post, Query } from '@nestjs/common';
+import { Body, Controller, Get, Param, Patch, Post, Query } from '@nestjs/common';
 import { ApiTags } from '@nestjs/swagger';
-import { offer, offers, primitives, saveOffer, saveSeller, seller, sellers } from '@frostmoot/contract';
+import { changeSeller, offer, offers, primitives, saveOffer, saveSeller, seller, sellers } from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { Actor } from '../platform/auth/actor.ts';
-import { CurrentActor } from '../platform/auth/decorators.ts';
+import { Allow, CurrentActor } from '../platform/auth/decorators.ts';
+import { IfMatch } from '../platform/http/if-match.ts';
 import { Operation } from '../platform/http/operation.ts';
 import { OffersService } from './offers.service.ts';
 
@@ -25,6 +26,23 @@ export class OffersController {
     @Body({ schema: saveSeller }) body: z.infer<typeof saveSeller>,
   ): Promise<z.infer<typeof seller>> {
     return this.service.addSeller(actor, body);
+  }
+
+  @Patch('sellers/:sellerId')
+  @Allow('buyer')
+  @Operation({
+    id: 'changeSeller',
+    summary: 'What a seller asks from now on; rounds that are bought keep what it asked',
+    ok: seller,
+    errors: ['conflict'],
+  })
+  changeSeller(
+    @CurrentActor() actor: Actor,
+    @Param('sellerId', { schema: primitives.id }) sellerId: string,
+    @IfMatch() version: number,
+    @Body({ schema: changeSeller }) body: z.infer<typeof changeSeller>,
+  ): Promise<z.infer<typeof seller>> {
+    return this.service.changeSeller(actor, sellerId, version, body);
   }
 
   @Get('offers')

@@ -1,5 +1,5 @@
 import { Injectable } from '@nestjs/common';
-import type { PricedOffer } from '@frostmoot/calc';
+import type { LimitedOffer, SellerTerms } from '@frostmoot/calc';
 import { DomainError } from '@frostmoot/calc';
 import type { Prisma, Seller } from '../generated/prisma/client.ts';
 import { fromDate, toDate } from '../platform/db/dates.ts';
@@ -14,7 +14,7 @@ const names = {
 } satisfies Prisma.OfferInclude;
 
 /** An offer as the calculations take it, with the names that the screens show. */
-export interface OfferRow extends PricedOffer {
+export interface OfferRow extends LimitedOffer {
   label: string;
   catchWeight: boolean;
   seller: { id: string; name: string };
@@ -30,10 +30,20 @@ export const offerOf = (row: Prisma.OfferGetPayload<{ include: typeof names }>):
   packUnit: row.packUnit,
   priceMinor: row.priceMinor,
   catchWeight: row.catchWeight,
+  minPacks: row.minPacks,
+  maxPacks: row.maxPacks,
   validFrom: fromDate(row.validFrom),
   validTo: row.validTo ? fromDate(row.validTo) : null,
   seller: row.seller,
   ingredient: row.ingredient,
+});
+
+export type SellerFields = Pick<Seller, 'name' | 'feeMinor' | 'freeFromMinor' | 'minimumMinor'>;
+
+const nameTaken = { seller_cooperative_id_name_key: 'conflict' } as const;
+
+export const termsOf = ({ id, feeMinor, freeFromMinor, minimumMinor }: Seller): SellerTerms => ({
+  ...{ id, feeMinor, freeFromMinor, minimumMinor },
 });
 
 /** Sellers and their prices. */
@@ -43,13 +53,26 @@ export class OffersRepository {
     return tx.seller.findMany({ where: { cooperativeId }, orderBy: [{ name: 'asc' }, { id: 'asc' }] });
   }
 
-  async addSeller(tx: Tx, { cooperativeId }: Scope, name: string, feeMinor: bigint): Promise<Seller> {
-    const work = tx.seller.create({ data: { cooperativeId, id: newId(), name, feeMinor } });
-    return onUnique(
-      work,
-      { seller_cooperative_id_name_key: 'conflict' },
-      `There is a seller "${name}" already; choose another name`,
-    );
+  addSeller(tx: Tx, { cooperativeId }: Scope, fields: SellerFields): Promise<Seller> {
+    const work = tx.seller.create({ data: { cooperativeId, id: newId(), ...fields } });
+    return onUnique(work, nameTaken, `There is a seller "${fields.name}" already; choose another name`);
+  }
+
+  /** Takes the seller on to its next version; it is locked and at the version that was named. */
+  changeSeller(tx: Tx, { cooperativeId }: Scope, id: string, fields: Partial<SellerFields>): Promise<Seller> {
+    const work = tx.seller.update({
+      where: { cooperativeId_id: { cooperativeId, id } },
+      data: { ...fields, version: { increment: 1 } },
+    });
+    return onUnique(work, nameTaken, `There is a seller "${fields.name ?? ''}" already; choose another name`);
+  }
+
+  /** Sellers and ingredients by id, for what is told by their names. */
+  async names(tx: Tx, { cooperativeId }: Scope): Promise<Map<string, string>> {
+    const select = { id: true, name: true } as const;
+    const sellers = await tx.seller.findMany({ where: { cooperativeId }, select });
+    const ingredients = await tx.ingredient.findMany({ where: { cooperativeId }, select });
+    return new Map([...sellers, ...ingredients].map(({ id, name }) => [id, name]));
   }
 
   /** The seller, locked: prices of one seller change one after the other. */

@@ -2,12 +2,13 @@ import { Injectable } from '@nestjs/common';
 import { convertQuantity, countedIn, DomainError, endsAround, familiarUnitName, findUnit } from '@frostmoot/calc';
 import { lastingUnitName, offersInForce, ownDensity, rational } from '@frostmoot/calc';
 import type { Measures } from '@frostmoot/calc';
-import type { offer, offers, saveOffer, saveSeller, seller, sellers } from '@frostmoot/contract';
+import type { changeSeller, offer, offers, saveOffer, saveSeller, seller, sellers } from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { Seller } from '../generated/prisma/client.ts';
 import type { Actor } from '../platform/auth/actor.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
 import { tell } from '../platform/events/tell.ts';
+import { requireVersion } from '../platform/http/if-match.ts';
 import { CooperativeSettings } from '../recipes/cooperative-settings.ts';
 import type { IngredientRow } from '../recipes/ingredients.repository.ts';
 import { IngredientsRepository } from '../recipes/ingredients.repository.ts';
@@ -29,10 +30,40 @@ export class OffersService {
     return this.work.read(actor, async (tx) => ({ items: (await this.rows.sellers(tx, actor)).map(sellerAnswer) }));
   }
 
-  addSeller(actor: Actor, { name, feeMinor }: z.infer<typeof saveSeller>): Promise<z.infer<typeof seller>> {
+  addSeller(actor: Actor, { name, ...terms }: z.infer<typeof saveSeller>): Promise<z.infer<typeof seller>> {
     return this.work.write(actor, async (tx) => {
-      const row = await this.rows.addSeller(tx, actor, name, BigInt(feeMinor));
+      const { feeMinor, freeFromMinor, minimumMinor } = terms;
+      const row = await this.rows.addSeller(tx, actor, {
+        name,
+        feeMinor: BigInt(feeMinor),
+        freeFromMinor: freeFromMinor === null ? null : BigInt(freeFromMinor),
+        minimumMinor: BigInt(minimumMinor),
+      });
       await tell(tx, actor, 'buying', row.id);
+      return sellerAnswer(row);
+    });
+  }
+
+  changeSeller(
+    actor: Actor,
+    id: string,
+    version: number,
+    { name, feeMinor, freeFromMinor, minimumMinor }: z.infer<typeof changeSeller>,
+  ): Promise<z.infer<typeof seller>> {
+    return this.work.write(actor, async (tx) => {
+      const known = await this.rows.lockSeller(tx, actor, id);
+      if (!known) throw new DomainError('not-found', 'There is no such seller');
+      requireVersion(known.version, version);
+      const row = await this.rows.changeSeller(tx, actor, id, {
+        ...(name === undefined ? {} : { name }),
+        ...(feeMinor === undefined ? {} : { feeMinor: BigInt(feeMinor) }),
+        ...(freeFromMinor === undefined
+          ? {}
+          : { freeFromMinor: freeFromMinor === null ? null : BigInt(freeFromMinor) }),
+        ...(minimumMinor === undefined ? {} : { minimumMinor: BigInt(minimumMinor) }),
+      });
+      await tell(tx, actor, 'buying', row.id);
+      await tell(tx, actor, 'rounds');
       return sellerAnswer(row);
     });
   }
@@ -57,9 +88,10 @@ export class OffersService {
       );
       const { end, lastDay, validTo } = endsAround(samePack, typed.validFrom);
       await this.rows.end(tx, actor, end, lastDay);
-      const { sellerId, ingredientId, label, catchWeight, validFrom } = typed;
+      const { sellerId, ingredientId, label, catchWeight, validFrom, minPacks, maxPacks } = typed;
+      requireOrder(typed);
       const row = await this.rows.add(tx, actor, {
-        ...{ sellerId, ingredientId, label, catchWeight, validFrom, validTo },
+        ...{ sellerId, ingredientId, label, catchWeight, minPacks, maxPacks, validFrom, validTo },
         ...pack,
         priceMinor: BigInt(typed.priceMinor),
       });
@@ -103,10 +135,25 @@ function checkedPack(
   return { packQuantity: rational.format(quantity), packUnit: lastingUnitName(unit) };
 }
 
-const sellerAnswer = ({ id, name, feeMinor, version }: Seller): z.infer<typeof seller> => ({
+function requireOrder({ minPacks, maxPacks }: Typed): void {
+  if (minPacks === null || maxPacks === null || minPacks <= maxPacks) return;
+  const detail = 'Must not be less than the fewest packs.';
+  throw new DomainError('invalid-input', detail, { errors: [{ pointer: '#/maxPacks', detail }] });
+}
+
+const sellerAnswer = ({
+  id,
+  name,
+  feeMinor,
+  freeFromMinor,
+  minimumMinor,
+  version,
+}: Seller): z.infer<typeof seller> => ({
   id,
   name,
   feeMinor: feeMinor.toString(),
+  freeFromMinor: freeFromMinor?.toString() ?? null,
+  minimumMinor: minimumMinor.toString(),
   version,
 });
 
@@ -119,6 +166,8 @@ const offerAnswer = (row: OfferRow, measures: Measures): z.infer<typeof offer> =
   packUnit: familiarUnitName(row.packUnit, measures),
   priceMinor: row.priceMinor.toString(),
   catchWeight: row.catchWeight,
+  minPacks: row.minPacks,
+  maxPacks: row.maxPacks,
   validFrom: row.validFrom,
   validTo: row.validTo,
 });

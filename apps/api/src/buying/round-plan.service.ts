@@ -2,14 +2,23 @@ import { Injectable } from '@nestjs/common';
 import {
   convertQuantity,
   countedIn,
-  feesOf,
+  dueFees,
   needsOfDishes,
   needsWithBatchMore,
   packUnitOf,
-  planPurchases,
+  planOverSellers,
   rational,
 } from '@frostmoot/calc';
-import type { DishBatches, KeptIngredient, Measures, NeedsOfDishes, PlannedPurchase, Rational } from '@frostmoot/calc';
+import type {
+  DishBatches,
+  KeptIngredient,
+  Measures,
+  NeedsOfDishes,
+  PlannedPurchase,
+  Rational,
+  SellerPlan,
+  SellerTerms,
+} from '@frostmoot/calc';
 import type { Tx } from '../platform/db/prisma.ts';
 import type { Scope } from '../platform/db/unit-of-work.ts';
 import { keptIngredients, RecipeGraphRepository } from '../recipes/recipe-graph.repository.ts';
@@ -17,8 +26,10 @@ import type { RecipeGraph } from '../recipes/recipe-graph.repository.ts';
 import type { DishRow } from '../rounds/dishes.repository.ts';
 import { DishesRepository } from '../rounds/dishes.repository.ts';
 import type { RoundRow } from '../rounds/rounds.repository.ts';
+import type { WhyCheapest } from './buy-plans.repository.ts';
+import { BuyPlansRepository, whyCheapest } from './buy-plans.repository.ts';
 import type { OfferRow } from './offers.repository.ts';
-import { OffersRepository } from './offers.repository.ts';
+import { OffersRepository, termsOf } from './offers.repository.ts';
 import type { PurchaseRow } from './purchases.repository.ts';
 import { PurchasesRepository } from './purchases.repository.ts';
 
@@ -36,11 +47,17 @@ export interface RoundPlan {
   withoutOffer: string[];
   /** seller to its fee, once for each seller that something is bought from */
   fees: Map<string, bigint>;
+  /** what the sellers ask; as it was when buying began, once it has */
+  terms: SellerTerms[];
+  /** what a plan that is not kept yet was made from */
+  market: Market | null;
+  /** why the kept plan was the cheapest */
+  keptWhy: WhyCheapest | null;
 }
 
 export interface Market {
   offers: OfferRow[];
-  feeOf: Map<string, bigint>;
+  terms: SellerTerms[];
 }
 
 export interface Bill {
@@ -58,6 +75,7 @@ export class RoundPlanService {
     private readonly graphs: RecipeGraphRepository,
     private readonly offers: OffersRepository,
     private readonly purchases: PurchasesRepository,
+    private readonly kept: BuyPlansRepository,
   ) {}
 
   async of(tx: Tx, scope: Scope, round: RoundRow, measures: Measures): Promise<RoundPlan> {
@@ -69,25 +87,46 @@ export class RoundPlanService {
     );
     const ingredients = keptIngredients(graph.ingredients.values());
     const needs = needsOfDishes([...graph.versions.values()], ingredients, dishes.map(batchesOf), measures);
-    const feeOf = new Map((await this.offers.sellers(tx, scope)).map(({ id, feeMinor }) => [id, feeMinor]));
     if (round.stage !== 'planning') {
       const rows = await this.purchases.ofRound(tx, scope, round.id);
       const lines = rows.map((row) => boughtLine(row, ingredients, measures));
-      return { dishes, graph, needs, lines, withoutOffer: [], fees: feesOf(lines, feeOf) };
+      const kept = await this.kept.find(tx, scope, round.id);
+      const terms = kept?.terms ?? (await this.feesOnly(tx, scope));
+      const fees = dueFees(lines, terms);
+      return { dishes, graph, needs, lines, withoutOffer: [], fees, terms, market: null, keptWhy: kept?.why ?? null };
     }
-    const offers = await this.offers.list(tx, scope, [...needs.total.keys()]);
-    const { lines, withoutOffer } = planPurchases(needs.total, ingredients, offers, round.buyOn, measures);
-    const proposed = lines.map((line) => ({ ...line, purchase: null }));
-    return { dishes, graph, needs, lines: proposed, withoutOffer, fees: feesOf(lines, feeOf) };
+    const market = await this.market(tx, scope, [...needs.total.keys()]);
+    const plan = overSellers(needs.total, ingredients, market, round.buyOn, measures);
+    const lines = plan.lines.map((line) => ({ ...line, purchase: null }));
+    const { withoutOffer, fees } = plan;
+    return { dishes, graph, needs, lines, withoutOffer, fees, terms: market.terms, market, keptWhy: null };
   }
 
   /** The offers and fees from which a round that is planned buys. */
   async market(tx: Tx, scope: Scope, ingredientIds: readonly string[]): Promise<Market> {
-    const sellers = await this.offers.sellers(tx, scope);
     return {
       offers: await this.offers.list(tx, scope, [...ingredientIds]),
-      feeOf: new Map(sellers.map(({ id, feeMinor }) => [id, feeMinor])),
+      terms: (await this.offers.sellers(tx, scope)).map(termsOf),
     };
+  }
+
+  /** Why the plan is the cheapest: worked out while the round is planned, as it was kept afterwards. */
+  why(round: RoundRow, plan: RoundPlan, measures: Measures): WhyCheapest | null {
+    if (!plan.market) return plan.keptWhy;
+    const ingredients = keptIngredients(plan.graph.ingredients.values());
+    const { offers, terms } = plan.market;
+    return whyCheapest({ needs: plan.needs.total, ingredients, offers, terms, on: round.buyOn, measures });
+  }
+
+  /** Keeps the plan as it is, with what the sellers ask and why it is the cheapest. */
+  async keep(tx: Tx, scope: Scope, round: RoundRow, plan: RoundPlan, measures: Measures): Promise<void> {
+    await this.kept.add(tx, scope, round.id, plan.terms, this.why(round, plan, measures));
+  }
+
+  /** What is asked in a round whose plan was not kept: the fee and nothing else, as it was reckoned then. */
+  private async feesOnly(tx: Tx, scope: Scope): Promise<SellerTerms[]> {
+    const sellers = await this.offers.sellers(tx, scope);
+    return sellers.map(({ id, feeMinor }) => ({ id, feeMinor, freeFromMinor: null, minimumMinor: 0n }));
   }
 
   /** What one batch more of each dish would add to the bill, where every price is known. */
@@ -101,14 +140,11 @@ export class RoundPlanService {
     const before = billOf(plan).totalMinor;
     if (before === null || round.stage !== 'planning') return new Map();
     const ingredients = keptIngredients(plan.graph.ingredients.values());
-    const feeOf = new Map((await this.offers.sellers(tx, scope)).map(({ id, feeMinor }) => [id, feeMinor]));
-    const offers = await this.offers.list(tx, scope, [...ingredients.keys()]);
+    const market = await this.market(tx, scope, [...ingredients.keys()]);
     const more = new Map<string, bigint>();
     for (const dish of plan.dishes) {
       const total = needsWithBatchMore(plan.needs, batchesOf(dish));
-      const { lines } = planPurchases(total, ingredients, offers, round.buyOn, measures);
-      const fees = sumOf(feesOf(lines, feeOf).values());
-      more.set(dish.id, sumOf(lines.map(({ plannedMinor }) => plannedMinor)) + fees - before);
+      more.set(dish.id, overSellers(total, ingredients, market, round.buyOn, measures).totalMinor - before);
     }
     return more;
   }
@@ -118,14 +154,21 @@ export class RoundPlanService {
 export function costOfNeeds(
   needs: ReadonlyMap<string, Rational>,
   ingredients: ReadonlyMap<string, KeptIngredient>,
-  { offers, feeOf }: Market,
+  market: Market,
   on: string,
   measures: Measures,
 ): bigint | null {
-  const { lines, withoutOffer } = planPurchases(needs, ingredients, offers, on, measures);
-  if (withoutOffer.length > 0) return null;
-  return sumOf(lines.map(({ plannedMinor }) => plannedMinor)) + sumOf(feesOf(lines, feeOf).values());
+  const { withoutOffer, totalMinor } = overSellers(needs, ingredients, market, on, measures);
+  return withoutOffer.length > 0 ? null : totalMinor;
 }
+
+const overSellers = (
+  needs: ReadonlyMap<string, Rational>,
+  ingredients: ReadonlyMap<string, KeptIngredient>,
+  { offers, terms }: Market,
+  on: string,
+  measures: Measures,
+): SellerPlan<OfferRow> => planOverSellers({ needs, ingredients, offers, terms, on, measures });
 
 const batchesOf = ({ id, batches, version }: DishRow): DishBatches => ({ id, batches, versionId: version.id });
 

@@ -2,6 +2,7 @@ import { Injectable } from '@nestjs/common';
 import { DomainError, lotCode, nextStage, rational } from '@frostmoot/calc';
 import type { OpenPoint, RoundStage } from '@frostmoot/calc';
 import { PurchasesRepository } from '../buying/purchases.repository.ts';
+import { RoundPlanService } from '../buying/round-plan.service.ts';
 import { BatchesRepository } from '../kitchen/batches.repository.ts';
 import type { Actor } from '../platform/auth/actor.ts';
 import type { Tx } from '../platform/db/prisma.ts';
@@ -20,6 +21,7 @@ export class MoveRoundService {
     private readonly rounds: RoundsRepository,
     private readonly reader: RoundReader,
     private readonly purchases: PurchasesRepository,
+    private readonly plans: RoundPlanService,
     private readonly batches: BatchesRepository,
   ) {}
 
@@ -40,7 +42,7 @@ export class MoveRoundService {
     });
   }
 
-  private async begin(tx: Tx, actor: Actor, { round, plan }: WholeRound, to: RoundStage): Promise<void> {
+  private async begin(tx: Tx, actor: Actor, { round, plan, settings }: WholeRound, to: RoundStage): Promise<void> {
     if (to === 'buying') {
       const rows = plan.lines.map(({ offer, packs, plannedMinor, needed }) => ({
         offerId: offer.id,
@@ -49,6 +51,7 @@ export class MoveRoundService {
         needed: rational.format(needed),
       }));
       await this.purchases.add(tx, actor, round.id, rows);
+      await this.plans.keep(tx, actor, round, plan, settings.measures);
       await tell(tx, actor, 'buying', round.id);
     }
     if (to === 'cooking') {

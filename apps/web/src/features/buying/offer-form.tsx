@@ -32,6 +32,8 @@ export function OfferForm({ sellers, ingredientId, onDone }: OfferFormProps) {
   const [quantity, setQuantity] = useState<string | null>(null);
   const [unit, setUnit] = useState('kg');
   const [price, setPrice] = useState<string | null>(null);
+  const [minPacks, setMinPacks] = useState<string | null>(null);
+  const [maxPacks, setMaxPacks] = useState<string | null>(null);
   const [catchWeight, setCatchWeight] = useState(false);
   const [validFrom, setValidFrom] = useState(cooperative.today);
   const save = useWrite<Schemas['SaveOffer'], Offer>({
@@ -58,6 +60,8 @@ export function OfferForm({ sellers, ingredientId, onDone }: OfferFormProps) {
           packUnit: unit,
           priceMinor: price ?? '0',
           catchWeight,
+          minPacks: minPacks === null ? null : Number(minPacks),
+          maxPacks: maxPacks === null ? null : Number(maxPacks),
           validFrom,
         })
       }
@@ -118,6 +122,22 @@ export function OfferForm({ sellers, ingredientId, onDone }: OfferFormProps) {
         />
         <MoneyField name="priceMinor" label={t('buying.packPrice')} required value={price} onChange={setPrice} />
         <DateField name="validFrom" label={t('buying.validFrom')} required value={validFrom} onChange={setValidFrom} />
+        <DecimalField
+          name="minPacks"
+          label={t('buying.minPacks')}
+          hint={t('buying.packsHint')}
+          decimals={0}
+          value={minPacks}
+          onChange={setMinPacks}
+        />
+        <DecimalField
+          name="maxPacks"
+          label={t('buying.maxPacks')}
+          hint={t('buying.packsHint')}
+          decimals={0}
+          value={maxPacks}
+          onChange={setMaxPacks}
+        />
       </Fields>
       <Tick isSelected={catchWeight} onChange={setCatchWeight}>
         {t('buying.catchWeight')}

@@ -132,10 +132,26 @@ function useColumns(): Column<Offer>[] {
   ];
 }
 
-function Sellers({ sellers, mayAdd }: { sellers: readonly Seller[]; mayAdd: boolean }) {
+/** "Fee of €3.50, none from €60.00 on, at least €20.00." */
+function useAsks() {
   const t = useT();
   const formats = useFormats();
+  return ({ feeMinor, freeFromMinor, minimumMinor }: Seller): string => {
+    const fee = feeMinor === '0' ? t('buying.noFee') : t('buying.feeIs', { amount: formats.money(feeMinor) });
+    const isWaived = feeMinor !== '0' && freeFromMinor !== null;
+    return formats.list([
+      fee,
+      ...(isWaived ? [t('buying.freeFromIs', { amount: formats.money(freeFromMinor) })] : []),
+      ...(minimumMinor === '0' ? [] : [t('buying.minimumIs', { amount: formats.money(minimumMinor) })]),
+    ]);
+  };
+}
+
+function Sellers({ sellers, mayAdd }: { sellers: readonly Seller[]; mayAdd: boolean }) {
+  const t = useT();
   const [isAdding, setAdding] = useState(false);
+  const [changing, setChanging] = useState<string | null>(null);
+  const asks = useAsks();
   const add = mayAdd && !isAdding && <Button onPress={() => setAdding(true)}>{t('buying.addSeller')}</Button>;
   return (
     <Card title={t('buying.sellers')}>
@@ -150,12 +166,24 @@ function Sellers({ sellers, mayAdd }: { sellers: readonly Seller[]; mayAdd: bool
               <ListRow
                 key={seller.id}
                 title={seller.name}
-                detail={
-                  seller.feeMinor === '0'
-                    ? t('buying.noFee')
-                    : t('buying.feeIs', { amount: formats.money(seller.feeMinor) })
+                detail={asks(seller)}
+                acts={
+                  mayAdd &&
+                  changing !== seller.id && (
+                    <Button
+                      kind="plain"
+                      aria-label={t('buying.changeSeller', { seller: seller.name })}
+                      onPress={() => setChanging(seller.id)}
+                    >
+                      {t('common.change')}
+                    </Button>
+                  )
                 }
-              />
+              >
+                {changing === seller.id && (
+                  <SellerForm key={seller.version} seller={seller} onDone={() => setChanging(null)} />
+                )}
+              </ListRow>
             ))}
           </List>
           {add && <Row>{add}</Row>}

@@ -1,5 +1,5 @@
 import { useState } from 'react';
-import { api, ok } from '../../lib/api/client.ts';
+import { api, ifMatch, ok } from '../../lib/api/client.ts';
 import { useWrite } from '../../lib/api/use-write.ts';
 import type { Schemas } from '../../lib/api/schemas.ts';
 import { useT } from '../../lib/locale.tsx';
@@ -11,26 +11,41 @@ import { MoneyField } from '../../ui/number-fields.tsx';
 import { say } from '../../ui/toast.tsx';
 import type { Seller } from './offer-queries.ts';
 
-export function SellerForm({ onDone }: { onDone: () => void }) {
+/** Who sells and what it asks beside its prices; of a seller that is there already what it asks from now on. */
+export function SellerForm({ seller, onDone }: { seller?: Seller; onDone: () => void }) {
   const t = useT();
   const cooperativeId = useCooperativeId();
-  const [name, setName] = useState('');
-  const [fee, setFee] = useState<string | null>(null);
+  const [name, setName] = useState(seller?.name ?? '');
+  const [fee, setFee] = useState<string | null>(seller?.feeMinor ?? null);
+  const [freeFrom, setFreeFrom] = useState<string | null>(seller?.freeFromMinor ?? null);
+  const [minimum, setMinimum] = useState<string | null>(
+    seller && seller.minimumMinor !== '0' ? seller.minimumMinor : null,
+  );
   const save = useWrite<Schemas['SaveSeller'], Seller>({
-    write: (body, headers) =>
-      ok<Seller>(
-        api.POST('/api/cooperatives/{cooperativeId}/sellers', { params: { path: { cooperativeId } }, body, headers }),
-      ),
-    topics: ['buying'],
-    onSuccess: (seller) => {
-      say(t('buying.sellerKept', { seller: seller.name }));
+    write: (body, headers) => {
+      if (!seller) {
+        const params = { path: { cooperativeId } };
+        return ok<Seller>(api.POST('/api/cooperatives/{cooperativeId}/sellers', { params, body, headers }));
+      }
+      return ok<Seller>(
+        api.PATCH('/api/cooperatives/{cooperativeId}/sellers/{sellerId}', {
+          params: { path: { cooperativeId, sellerId: seller.id } },
+          body,
+          headers: { ...headers, ...ifMatch(seller.version) },
+        }),
+      );
+    },
+    topics: ['buying', 'rounds'],
+    onSuccess: (kept) => {
+      say(t('buying.sellerKept', { seller: kept.name }));
       onDone();
     },
   });
+  const send = () => save.mutate({ name, feeMinor: fee ?? '0', freeFromMinor: freeFrom, minimumMinor: minimum ?? '0' });
   return (
     <Form
-      label={t('buying.addSeller')}
-      onSubmit={() => save.mutate({ name, feeMinor: fee ?? '0' })}
+      label={seller ? t('buying.changeSeller', { seller: seller.name }) : t('buying.addSeller')}
+      onSubmit={send}
       problem={save.problem}
       error={save.problem ? null : save.error}
       acts={
@@ -46,6 +61,20 @@ export function SellerForm({ onDone }: { onDone: () => void }) {
     >
       <TextField name="name" label={t('buying.name')} required maxLength={120} value={name} onChange={setName} />
       <MoneyField name="feeMinor" label={t('buying.fee')} hint={t('buying.feeHint')} value={fee} onChange={setFee} />
+      <MoneyField
+        name="freeFromMinor"
+        label={t('buying.freeFrom')}
+        hint={t('buying.freeFromHint')}
+        value={freeFrom}
+        onChange={setFreeFrom}
+      />
+      <MoneyField
+        name="minimumMinor"
+        label={t('buying.minimum')}
+        hint={t('buying.minimumHint')}
+        value={minimum}
+        onChange={setMinimum}
+      />
     </Form>
   );
 }

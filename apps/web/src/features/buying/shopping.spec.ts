@@ -32,7 +32,8 @@ const line = (id: string, more: Partial<Purchase> = {}): Purchase => ({
 
 const list = (lines: Purchase[], feeMinor = '0'): SellerList => ({
   seller: { id: 'seller', name: 'Seller' },
-  feeMinor,
+  goodsMinor: String(lines.reduce((sum, { plannedMinor }) => sum + BigInt(plannedMinor), 0n)),
+  ...{ feeMinor, asksMinor: feeMinor, freeFromMinor: null, minimumMinor: '0' },
   plannedMinor: String(lines.reduce((sum, { plannedMinor }) => sum + BigInt(plannedMinor), BigInt(feeMinor))),
   lines,
 });
