@@ -281,6 +281,8 @@ const turns = createRoute({
   path: 'turns',
   validateSearch: z.object({ swap: z.optional(z.string()) }),
   component: lazyPage(['rota', 'thisWeek'], () => import('../features/rota/turns-page.tsx'), 'TurnsPage'),
+});
+
 const recalls = createRoute({
   getParentRoute: () => member,
   path: 'recalls',
