@@ -3,6 +3,7 @@ import type { Config } from '../platform/config/config.ts';
 import { Database } from '../platform/db/prisma.ts';
 import { enter } from '../platform/db/scope.ts';
 import { addHousehold, coordinatorOf, FIRST_DAY, loadCooperative } from './load-cooperative.ts';
+import { loadRota } from './load-rota.ts';
 import { playRound } from './play-round.ts';
 import { readScenario, type DemoAccount, type Scenario, type ScenarioRound } from './scenario.ts';
 import { DemoStage, named } from './stage.ts';
@@ -22,6 +23,7 @@ export async function loadDemo(app: NestFastifyApplication, config: Config): Pro
     await playRound(stage, round);
     if (round.joins) await joinLate(stage, scenario, round.joins, accounts);
   }
+  await loadRota(stage, scenario);
   config.now = present;
   await app.get(Database).client.$executeRaw`UPDATE installation SET demo_loaded_at = now()`;
 }

@@ -40,6 +40,23 @@ const round = z.object({
   joins: z.object({ household: z.string(), reason: z.string() }).optional(),
 });
 
+const filled = z.object({ from: z.int(), weeks: z.int(), team: z.int() });
+const rota = z.object({
+  households: z.array(
+    z.object({
+      household: z.string(),
+      minGapWeeks: z.int(),
+      /** days from the day of loading, each for its week */
+      awayDays: z.array(z.int()),
+      recipes: z.array(z.string()),
+    }),
+  ),
+  published: filled,
+  /** who gives its first turn up that no round has yet */
+  ill: z.string(),
+  draft: filled,
+});
+
 /** The made-up cooperative as written in shared/demo/scenario.json; names stand for ids. */
 const scenario = z.object({
   cooperative: z.looseObject({ name: z.string(), timeZone: z.string() }),
@@ -50,6 +67,7 @@ const scenario = z.object({
   sellers: z.array(z.looseObject({ name: z.string() })),
   offers: z.array(z.looseObject({ seller: z.string(), ingredient: z.string() })),
   rounds: z.array(round),
+  rota,
 });
 export type Scenario = z.infer<typeof scenario>;
 export type ScenarioHousehold = z.infer<typeof household>;
