@@ -38,6 +38,13 @@ const holders = (ids: string[]) =>
 let used = 0;
 /** The next ring of three, and its containers: Alder's stew to Birch, Birch's pie to Cedar, Cedar's soup to Alder. */
 async function nextRing() {
+  // What an earlier ring has left on offer would be in this one too.
+  await withClient(api.database.ownerUrl, (client) =>
+    client.query(
+      `UPDATE swap_offer SET ended_at = now(), ended_reason = 'taken-back' WHERE cooperative_id = $1 AND ended_at IS NULL`,
+      [cooperative.id],
+    ),
+  );
   const boxes = names.map((name, at) => round.of(name).filter(({ dish }) => dish === dishes[at])[used]!.id);
   used += 1;
   for (const [at, name] of names.entries()) {
