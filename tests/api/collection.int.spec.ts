@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from '@jest/globals';
-import type { accounts, collection, Problem } from '@frostmoot/contract';
+import type { accounts, collection, notices, Problem } from '@frostmoot/contract';
 import type { z } from 'zod';
 import { withClient } from '../../tools/database.mjs';
 import { buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
@@ -177,9 +177,28 @@ describe('what is not collected', () => {
     const released = await release('Birch');
     expect(released.status).toBe(200);
     expect(partOf(released.body, 'Birch')?.containers.map((each) => each.id)).toEqual([collected?.id]);
+    const told = await as('Birch').ok<z.infer<typeof notices>>('GET', `${cooperative.path}/notices`);
+    expect(told.items[0]).toMatchObject({ kind: 'back-in-pool', facts: { containers: left.length } });
     const back = left.reduce((sum, box) => sum + box.portions, 0);
     expect((await portions())['Birch']).toBe((before['Birch'] ?? 0) + back * 1_000_000);
     expect(await stockBroken()).toEqual([]);
+    expect(await broken(api)).toEqual([]);
+  });
+
+  it('is told to its household and to the coordinator once the last moment has passed', async () => {
+    api.config.now = new Date('2026-11-27T10:00:00Z');
+    await handOver('Cedar', round.of('Cedar')[0]?.id, 'Cedar');
+    await set();
+    const kinds = async (name: string) =>
+      (await as(name).ok<z.infer<typeof notices>>('GET', `${cooperative.path}/notices`)).items.map(({ kind }) => kind);
+    const until = async (isSo: () => Promise<boolean>) => {
+      while (!(await isSo())) await new Promise((resolve) => setTimeout(resolve, 100));
+    };
+    await until(async () => (await kinds('Birch')).includes('not-collected'));
+    expect(await kinds('Birch')).toContain('collection-set');
+    // Alder takes no part in the round but coordinates.
+    await until(async () => (await kinds('Alder')).includes('not-collected-all'));
+    expect(await kinds('Alder')).not.toContain('not-collected');
     expect(await broken(api)).toEqual([]);
   });
 

@@ -12,6 +12,10 @@ export const noticeKinds = [
   'ring-found',
   'ring-done',
   'ring-declined',
+  'collection-set',
+  'not-collected',
+  'not-collected-all',
+  'back-in-pool',
 ] as const;
 export const noticeKind = z.enum(noticeKinds);
 export type NoticeKind = z.infer<typeof noticeKind>;
@@ -27,6 +31,10 @@ export const noticePaths: Record<NoticeKind, (subjectId: string) => string> = {
   'ring-found': () => '/swaps',
   'ring-done': () => '/swaps',
   'ring-declined': () => '/swaps',
+  'collection-set': (subjectId) => `/rounds/${subjectId}/collect`,
+  'not-collected': (subjectId) => `/rounds/${subjectId}/collect`,
+  'not-collected-all': (subjectId) => `/rounds/${subjectId}/collect`,
+  'back-in-pool': (subjectId) => `/rounds/${subjectId}/share-out`,
 };
 
 /**

@@ -1,5 +1,7 @@
 import { Module } from '@nestjs/common';
 import { LedgerModule } from '../accounts/ledger.module.ts';
+import { NoticesModule } from '../notices/notices.module.ts';
+import { CollectionNotices } from './collection-notices.service.ts';
 import { CollectionController } from './collection.controller.ts';
 import { CollectionReader } from './collection-reader.ts';
 import { CollectionRepository } from './collection.repository.ts';
@@ -8,8 +10,15 @@ import { HandOverRepository } from './hand-over.repository.ts';
 import { HandOverService } from './hand-over.service.ts';
 
 @Module({
-  imports: [LedgerModule],
+  imports: [LedgerModule, NoticesModule],
   controllers: [CollectionController],
-  providers: [CollectionService, CollectionReader, CollectionRepository, HandOverService, HandOverRepository],
+  providers: [
+    CollectionNotices,
+    CollectionService,
+    CollectionReader,
+    CollectionRepository,
+    HandOverService,
+    HandOverRepository,
+  ],
 })
 export class CollectionModule {}

@@ -9,6 +9,7 @@ import type { Tx } from '../platform/db/prisma.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
 import { tell } from '../platform/events/tell.ts';
 import { requireVersion } from '../platform/http/if-match.ts';
+import { CollectionNotices } from './collection-notices.service.ts';
 import { CollectionReader } from './collection-reader.ts';
 import type { CollectionView } from './collection-reader.ts';
 import { CollectionRepository } from './collection.repository.ts';
@@ -22,6 +23,7 @@ export class CollectionService {
     private readonly unitOfWork: UnitOfWork,
     private readonly collections: CollectionRepository,
     private readonly reader: CollectionReader,
+    private readonly notices: CollectionNotices,
     private readonly clock: Clock,
   ) {}
 
@@ -34,7 +36,7 @@ export class CollectionService {
     return this.unitOfWork.write(actor, async (tx) => {
       await this.requireShared(tx, actor, roundId);
       await this.collections.create(tx, actor, roundId, typed);
-      return this.changed(tx, actor, roundId);
+      return this.told(tx, actor, roundId);
     });
   }
 
@@ -53,7 +55,7 @@ export class CollectionService {
         row.slots.map(({ id }) => id),
         typed,
       );
-      return this.changed(tx, actor, roundId);
+      return this.told(tx, actor, roundId);
     });
   }
 
@@ -82,6 +84,12 @@ export class CollectionService {
     const round = await this.collections.round(tx, actor, roundId);
     if (!round) throw new DomainError('not-found', 'There is no such round');
     if (!round.isShared) throw new DomainError('claims-closed', 'This round has not been shared out yet');
+  }
+
+  private async told(tx: Tx, actor: Actor, roundId: string): Promise<CollectionView> {
+    const view = await this.changed(tx, actor, roundId);
+    await this.notices.set(tx, actor, view);
+    return view;
   }
 
   private async changed(tx: Tx, actor: Actor, roundId: string): Promise<CollectionView> {

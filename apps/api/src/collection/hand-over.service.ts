@@ -16,6 +16,7 @@ import { localToday } from '../platform/clock/local-today.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
 import { tell } from '../platform/events/tell.ts';
+import { CollectionNotices } from './collection-notices.service.ts';
 import { CollectionReader } from './collection-reader.ts';
 import type { CollectionView } from './collection-reader.ts';
 import { CollectionRepository } from './collection.repository.ts';
@@ -31,6 +32,7 @@ export class HandOverService {
     private readonly handOvers: HandOverRepository,
     private readonly reader: CollectionReader,
     private readonly ledger: LedgerRepository,
+    private readonly notices: CollectionNotices,
     private readonly clock: Clock,
   ) {}
 
@@ -107,6 +109,12 @@ export class HandOverService {
         await tell(tx, actor, 'stock', container.id);
       }
       await this.handOvers.offerToWaiting(tx, actor, now);
+      await this.notices.backInPool(tx, actor, roundId, {
+        householdId,
+        round: round.number,
+        containers: left.length,
+        portions: left.reduce((sum, { portions }) => sum + portions, 0),
+      });
       await tell(tx, actor, 'share-outs', roundId);
       await tell(tx, actor, 'accounts');
       return this.reader.view(tx, actor, roundId);

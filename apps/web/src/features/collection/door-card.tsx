@@ -55,7 +55,7 @@ function TickProblem({ door: { tick, undo } }: { door: Door }) {
 
 function PartList({ collection, part, door }: { collection: Collection; part: Part; door: Door }) {
   const t = useT();
-  const { householdId } = useSession();
+  const { householdId, can } = useSession();
   const slotWords = useSlotWords();
   const { household, delegate, containers } = part;
   const isDelegate = delegate?.id === householdId && delegate !== null;
@@ -89,6 +89,9 @@ function PartList({ collection, part, door }: { collection: Collection; part: Pa
           <ContainerLine key={container.id} {...{ part, container, door }} to={taker} />
         ))}
       </ul>
+      {can('coordinator') && done < containers.length && (
+        <BrokenButton household={household} containers={containers.filter(({ isCollected }) => !isCollected)} />
+      )}
     </section>
   );
 }
@@ -102,7 +105,6 @@ interface LineProps {
 
 function ContainerLine({ part, container, to, door }: LineProps) {
   const t = useT();
-  const { can } = useSession();
   const { code, dish, portions, isCollected, handedOver } = container;
   const words = (
     <span className="collect-words">
@@ -134,7 +136,6 @@ function ContainerLine({ part, container, to, door }: LineProps) {
           {words}
         </div>
       )}
-      {!isCollected && can('coordinator') && <BrokenButton container={container} household={part.household} />}
     </li>
   );
 }

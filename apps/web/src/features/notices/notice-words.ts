@@ -44,4 +44,8 @@ export const pathOf: Record<NoticeKind, (subjectId: string) => string> = {
   'ring-found': () => '/swaps',
   'ring-done': () => '/swaps',
   'ring-declined': () => '/swaps',
+  'collection-set': (subjectId) => `/rounds/${subjectId}/collect`,
+  'not-collected': (subjectId) => `/rounds/${subjectId}/collect`,
+  'not-collected-all': (subjectId) => `/rounds/${subjectId}/collect`,
+  'back-in-pool': (subjectId) => `/rounds/${subjectId}/share-out`,
 };
