@@ -1,4 +1,6 @@
 import { beamSchedule } from './beam.ts';
+import { energyBound } from './energy-bound.ts';
+import { improvedDay } from './improve-day.ts';
 import type { Kitchen } from './kitchen.ts';
 import { byTail, listSchedule } from './list-schedule.ts';
 import type { PartialDay } from './partial-day.ts';
@@ -7,12 +9,12 @@ import { orderOf, shortestPossible } from './shortest-possible.ts';
 
 /**
  * How many partial days are looked at before the best so far is taken, times the number of steps, which is what looking at one costs: about a second. A count, so that
- * the answer does not depend on the machine.
+ * the answer does not depend on the machine. Of long days all orders cannot be looked at, so less is spent on trying.
  */
-const mostLooks = 1_500_000;
+const looksFor = (steps: number): number => (steps > 24 ? 300_000 : 1_500_000);
 
 export interface ShortestDay {
-  day: PartialDay;
+  day: Pick<PartialDay, 'placed' | 'length'>;
   /** no day is shorter than this */
   atLeast: number;
 }
@@ -48,17 +50,20 @@ class SeenDays {
 /**
  * The shortest day: branch and bound over the steps in order of their start. Every day in which no step can be moved forward by itself is reached; left out are
  * those that begin like one seen before and are nowhere better (the cutset rule of Demeulemeester and Herroelen, Management Science 38, 1992), and
- * those that cannot become shorter than the best so far. After `mostLooks` it ends with the best so far and what no day can be shorter than.
+ * those that cannot become shorter than the best so far. Once it has looked long enough it ends with the best so far and what no day can be shorter than.
  */
 export function shortestDay(kitchen: Kitchen): ShortestDay {
   const order = orderOf(kitchen);
   const first = byTail(kitchen);
   const seen = new SeenDays();
   const start = emptyDay(kitchen);
-  const atLeast = shortestPossible(kitchen, start, order);
-  let best = listSchedule(kitchen);
+  let best: ShortestDay['day'] = listSchedule(kitchen);
+  const atLeast = energyBound(kitchen, shortestPossible(kitchen, start, order), best.length);
   if (best.length > atLeast) best = beamSchedule(kitchen, order, first, best.length) ?? best;
-  const mostDays = Math.floor(mostLooks / Math.max(1, kitchen.works.length));
+  // Of a short day branch and bound looks at every order sooner than this has tried a few.
+  if (best.length > atLeast && kitchen.works.length > 20)
+    best = improvedDay(kitchen, best.placed, best.length, atLeast);
+  const mostDays = Math.floor(looksFor(kitchen.works.length) / Math.max(1, kitchen.works.length));
   let looked = 0;
   const look = (day: PartialDay): void => {
     if (best.length === atLeast || looked > mostDays) return;

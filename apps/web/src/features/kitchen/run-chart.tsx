@@ -97,6 +97,7 @@ function Across({ sheet, day, lanes }: ChartProps) {
             {lane.bars.map((bar) => (
               <span
                 key={`${bar.key} ${bar.form}`}
+                dir="auto"
                 className={`chart-bar chart-${bar.form}${pastOf(bar)}`}
                 style={{ insetInlineStart: place(bar.from), inlineSize: place(bar.until - bar.from) }}
               >
@@ -127,7 +128,7 @@ function Down({ sheet, day, lanes }: ChartProps) {
     (lane) => lane.kind === 'person' || lane.bars.some((bar) => bar.until > from && bar.from < until),
   );
   const columns = shown
-    .map(({ kind }) => (kind === 'person' ? 'minmax(4.5rem, 1fr)' : 'minmax(1.9rem, 0.32fr)'))
+    .map(({ kind }) => (kind === 'person' ? 'minmax(3rem, 1fr)' : 'minmax(1.3rem, 0.3fr)'))
     .join(' ');
   return (
     <>
@@ -166,6 +167,7 @@ function Down({ sheet, day, lanes }: ChartProps) {
                     return (
                       <span
                         key={`${bar.key} ${bar.form}`}
+                        dir="auto"
                         className={`chart-bar chart-${bar.form}${pastOf(bar)}${lane.kind === 'person' ? '' : ' chart-upright'}`}
                         style={{ top: top(begin), height: `${(end - begin) * PX_PER_MINUTE}px` }}
                       >

@@ -12,6 +12,7 @@ import { RunChart } from './run-chart.tsx';
 import { RunList } from './run-list.tsx';
 import type { EnterStep, RunSheet } from './run-sheet-query.ts';
 import { TimersCard } from './timers-card.tsx';
+import { useDuration } from './use-duration.ts';
 import { useTimers } from './timers.ts';
 import { useNow } from './use-now.ts';
 import { useWhoIAm } from './use-who-i-am.ts';
@@ -61,13 +62,11 @@ export function RunDay({ kitchen, sheet, enter }: RunDayProps) {
           {checks.slice(first?.isDue ? 1 : 0).map((check) => (
             <CheckCard key={check.batch.id} check={check} now={now} />
           ))}
-          <div className="no-print">
-            <TimersCard timers={timers} />
-          </div>
         </Stack>
         <Stack gap="wide">
-          {cooling && <CoolingCard batch={cooling} isShort />}
           <HowTheDayGoes day={day} />
+          <TimersCard timers={timers} />
+          {cooling && <CoolingCard batch={cooling} isShort />}
         </Stack>
       </Columns>
       <RunChart sheet={sheet} day={day} />
@@ -84,7 +83,7 @@ function HowTheDayGoes({ day }: { day: Day }) {
   const t = useT();
   const formats = useFormats();
   const { late, end } = day.now;
-  const minutes = formats.unit(String(Math.abs(late)), 'minute', { least: 0, most: 0 }, 'long');
+  const minutes = useDuration()(Math.abs(late));
   const time = formats.time(day.at(end));
   const words =
     late > 0

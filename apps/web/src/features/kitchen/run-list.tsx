@@ -9,6 +9,7 @@ import { PrintButton } from '../../ui/print-button.tsx';
 import { areHandsOff, type Day, type RunStepNow } from './day-now.ts';
 import { usePersonName } from './people.ts';
 import type { RunSheet } from './run-sheet-query.ts';
+import { useDuration } from './use-duration.ts';
 
 const SHOWN_BEFORE = 3;
 const SHOWN_IN_ALL = 10;
@@ -127,15 +128,8 @@ function Leads({ sheet, day }: { sheet: RunSheet; day: Day }) {
 
 function Proof({ sheet: { sheet } }: { sheet: RunSheet }) {
   const t = useT();
-  const formats = useFormats();
+  const duration = useDuration();
   if (!sheet) return null;
-  const duration = (minutes: number): string => {
-    const hours = Math.floor(minutes / 60);
-    const unit = (count: number, name: 'hour' | 'minute') => formats.unit(String(count), name, { least: 0, most: 0 });
-    return [hours > 0 && unit(hours, 'hour'), minutes % 60 > 0 && unit(minutes % 60, 'minute')]
-      .filter(Boolean)
-      .join(' ');
-  };
   const all = duration(sheet.minutes);
   return (
     <p className="small soft">
