@@ -22,13 +22,13 @@ const day = {
 };
 
 describe('a long day', () => {
-  it('of 40 steps passes the verifier and comes within minutes of what no day can be shorter than', () => {
+  it('of 40 steps passes the verifier and comes within half an hour of what no day can be shorter than', () => {
     const result = runSheet(day);
     expect(verifyRunSheet(day, result)).toEqual([]);
     // Hands alone: the active minutes of all steps, over three people, and the shortest passive time after the last.
     const hands = steps.reduce((sum, { active }) => sum + active, 0);
     expect(result.atLeast ?? result.minutes).toBeGreaterThanOrEqual(Math.ceil(hands / 3) + 60);
-    expect(result.minutes - (result.atLeast ?? result.minutes)).toBeLessThanOrEqual(15);
+    expect(result.minutes - (result.atLeast ?? result.minutes)).toBeLessThanOrEqual(30);
     const turned = { ...day, pots: [...day.pots].reverse(), steps: [...steps].reverse() };
     expect(canonicalJson(runSheet(turned))).toBe(canonicalJson(result));
   });
