@@ -8,6 +8,9 @@ import type { Draft } from './rota-queries.ts';
 
 type Load = Draft['loads'][number];
 
+/** The square of half a hundredth, below which two digits show 0. */
+const LEAST_SHOWN = rational.rational(1n, 40_000n);
+
 /** Turns given against turns due, and what is carried to the next rota. */
 export function LoadsCard({ draft }: { draft: Draft }) {
   const t = useT();
@@ -16,7 +19,8 @@ export function LoadsCard({ draft }: { draft: Draft }) {
   const digits = { least: 0, most: 2 };
   const after = (owed: string): string => {
     const value = rational.parse(owed);
-    if (value.n === 0n) return t('common.nil');
+    // What would be shown as 0 is nil: the books round to millionths of a turn.
+    if (rational.cmp(rational.mul(value, value), LEAST_SHOWN) < 0) return t('common.nil');
     const turns = formats.quantity(value.n < 0n ? rational.sub(rational.zero, value) : value, digits);
     return t(value.n < 0n ? 'rota.ahead' : 'rota.toCook', { turns });
   };
