@@ -82,8 +82,12 @@ function partsOf(state: ShareOutState, kept: KeptShareOut, actor: Actor): Part[]
 }
 
 /** What may be claimed, and before the confirmation also what the proposal would leave free; of this round and earlier ones. */
-function poolOf({ round, kept, containers, pool }: ShareOutState): ContainerCard[] {
+function poolOf({ round, kept, containers, pool, policy }: ShareOutState): ContainerCard[] {
   const free = pool.filter(({ roundNumber }) => roundNumber <= round.number);
+  // Where claims come first, everything of the round can be claimed until its share-out is confirmed.
+  if (policy === 'before' && round.stage === 'sharing' && kept?.state !== 'confirmed') {
+    return [...free, ...containers.filter(({ state }) => state === 'sealed')];
+  }
   if (kept?.state !== 'proposed') return free;
   const assigned = new Set(Object.values(kept.assigned).flat());
   return [...free, ...containers.filter((card) => card.state === 'sealed' && !assigned.has(card.id))];

@@ -16,6 +16,8 @@ export interface ExcludedFoodProps {
   what: string;
   /** Subjects as the server names them, "celery, milk". */
   subjects: string;
+  /** The ingredients that bring it, as the server names them: "Plain flour (Shortcrust pastry)". */
+  ingredients?: string;
   /** "Claim it all the same" */
   confirm: string;
   isPending?: boolean;
@@ -54,6 +56,7 @@ export function ExcludedFood(props: ExcludedFoodProps) {
         <StateMark state="problem">
           <strong>{t('food.excluded.because', { what: props.what, subjects: named })}</strong>
         </StateMark>
+        {props.ingredients && <p>{t('food.excluded.brings', { ingredients: props.ingredients })}</p>}
         <TextArea
           label={t('food.excluded.words')}
           hint={t('food.excluded.wordsHint')}

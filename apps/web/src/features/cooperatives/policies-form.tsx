@@ -17,6 +17,7 @@ import { useKnownVersion } from './use-known-version.ts';
 type Scale = Cooperative['weightScale'];
 type Units = NonNullable<Schemas['ChangeCooperative']['unitSystem']>;
 const SCALES = ['per-head', 'energy', 'own'] as const;
+const CLAIMS = ['after', 'before', 'none'] as const;
 const UNITS = ['metric', 'us', 'imperial'] as const;
 
 /** The rules that everything is reckoned by: how heads are counted, how far ahead a household may claim, units and zone. */
@@ -31,9 +32,11 @@ export function PoliciesForm() {
   const [ahead, setAhead] = useState<string | null>(String(cooperative.claimAheadPortions));
   const [ringLimit, setRingLimit] = useState(String(cooperative.swapRingLimit ?? 'any'));
   const [credit, setCredit] = useState<string | null>(String(cooperative.swapCreditPortions));
+  const [claims, setClaims] = useState<Cooperative['claimPolicy']>(cooperative.claimPolicy);
+  const [hours, setHours] = useState<string | null>(String(cooperative.waitingHours));
   const save = useSavePolicies();
   const submit = () => {
-    if (childWeight === null || ahead === null || credit === null) return;
+    if (childWeight === null || ahead === null || credit === null || hours === null) return;
     save.mutate({
       name,
       timeZone,
@@ -43,6 +46,8 @@ export function PoliciesForm() {
       claimAheadPortions: Number(ahead),
       swapRingLimit: ringLimit === '2' ? 2 : ringLimit === '3' ? 3 : null,
       swapCreditPortions: Number(credit),
+      claimPolicy: claims,
+      waitingHours: Number(hours),
     });
   };
   return (
@@ -85,6 +90,23 @@ export function PoliciesForm() {
           required
           value={ahead}
           onChange={setAhead}
+        />
+        <Choices
+          name="claimPolicy"
+          label={t('coordinator.claimPolicy')}
+          options={CLAIMS.map((value) => ({ value, label: t(`coordinator.claimPolicy.${value}`) }))}
+          value={claims}
+          onChange={(value) => setClaims(value as Cooperative['claimPolicy'])}
+        />
+        <DecimalField
+          name="waitingHours"
+          label={t('coordinator.waitingHours')}
+          hint={t('coordinator.waitingHoursHint')}
+          unit={t('coordinator.hours')}
+          decimals={0}
+          required
+          value={hours}
+          onChange={setHours}
         />
         <SwapFields limit={ringLimit} onLimit={setRingLimit} credit={credit} onCredit={setCredit} />
         <PlaceFields timeZone={timeZone} onTimeZone={setTimeZone} units={units} onUnits={setUnits} />

@@ -17,8 +17,20 @@ export function ClaimRefusal({ claims, shareOut }: { claims: Claims; shareOut: S
   // What a diner must not eat is asked about in a step of its own.
   if (!error || !container || claims.warned) return null;
   if (isProblem(error, 'container-taken')) return <Taken {...{ error, container, pool: shareOut.pool }} />;
+  if (isProblem(error, 'excluded-food')) return <Final container={container} params={error.params} />;
   if (isProblem(error, 'over-allowance')) return <OverAllowance params={error.params} container={container} />;
   return <Problem error={error} onRetry={() => claims.ask({ container, confirmWords: null })} />;
+}
+
+/** What no words can change before the share-out. */
+function Final({ container, params }: { container: Container; params: Readonly<Record<string, unknown>> }) {
+  const t = useT();
+  const ingredients = String(params.ingredients ?? '');
+  return (
+    <ProblemBox appeared title={t('shareOut.early.final', { dish: container.dish })}>
+      {ingredients !== '' && <p>{t('food.excluded.brings', { ingredients })}</p>}
+    </ProblemBox>
+  );
 }
 
 function Taken({ error, container, pool }: { error: Error; container: Container; pool: readonly Container[] }) {

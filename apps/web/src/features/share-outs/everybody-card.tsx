@@ -48,6 +48,7 @@ export function EverybodyCard({ shareOut, householdId }: { shareOut: ShareOut; h
           <p>{t('shareOut.lineIsTarget')}</p>
           <Exclusions parts={parts} />
           <p>{t('shareOut.sharedHow')}</p>
+          <p>{t(shareOut.freezersCounted ? 'shareOut.freezersCounted' : 'shareOut.freezersNotCounted')}</p>
         </Note>
         {shareOut.state === 'confirmed' && (
           <Row>

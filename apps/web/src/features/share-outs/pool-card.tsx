@@ -10,6 +10,7 @@ import { ContainerLead } from '../../ui/container-box.tsx';
 import { LabelCodes } from '../../ui/label-code.tsx';
 import { List, ListRow } from '../../ui/list.tsx';
 import { StateMark } from '../../ui/state-mark.tsx';
+import { ClaimTimes } from './claim-times.tsx';
 import { claimButtonId, ClaimRefusal } from './claim-refusal.tsx';
 import { dishIndexOf, type Container, type ShareOut } from './share-out-query.ts';
 import type { Claims } from './use-claims.ts';
@@ -26,8 +27,13 @@ export function PoolCard({ shareOut, claims, onClaim, mayAct }: PoolProps) {
   const t = useT();
   const { pool } = shareOut;
   const isConfirmed = shareOut.state === 'confirmed';
+  const isEarly = !isConfirmed && shareOut.policy === 'before' && shareOut.stage === 'sharing';
+  const title = isEarly
+    ? t('shareOut.early.title')
+    : t(isConfirmed ? 'shareOut.pool' : 'shareOut.poolProposed', { n: pool.length });
   return (
-    <Card title={t(isConfirmed ? 'shareOut.pool' : 'shareOut.poolProposed', { n: pool.length })} id="pool">
+    <Card title={title} id="pool" aside={isEarly ? <ClaimTimes shareOut={shareOut} /> : undefined}>
+      {isEarly && <p className="measure soft">{t('shareOut.early.words')}</p>}
       {pool.length === 0 && <p className="soft">{t('shareOut.poolEmpty')}</p>}
       {pool.length > 0 && (
         <List small>
@@ -35,7 +41,11 @@ export function PoolCard({ shareOut, claims, onClaim, mayAct }: PoolProps) {
             <PoolRow
               key={container.id}
               {...{ shareOut, container, claims, onClaim }}
-              mayAct={mayAct && (isConfirmed || container.roundNumber !== shareOut.roundNumber)}
+              mayAct={
+                mayAct &&
+                shareOut.policy !== 'none' &&
+                (isConfirmed || isEarly || container.roundNumber !== shareOut.roundNumber)
+              }
             />
           ))}
         </List>
@@ -57,6 +67,9 @@ function PoolRow({ shareOut, container, claims, onClaim, mayAct }: PoolProps & {
   const { householdId } = useSession();
   const isOlder = roundNumber !== shareOut.roundNumber;
   const own = shareOut.parts.find(({ household }) => household.id === householdId);
+  const formats = useFormats();
+  const taken = shareOut.earlyClaims.find(({ containerId }) => containerId === container.id);
+  const kept = shareOut.waiting.find((one) => one.state === 'kept' && one.container?.id === container.id);
   const isUnfit = !isOlder && own?.cannotEat?.includes(dish);
   return (
     <ListRow
@@ -71,8 +84,29 @@ function PoolRow({ shareOut, container, claims, onClaim, mayAct }: PoolProps & {
       }
       acts={
         <>
-          <StateMark state="free">{t('common.state.free')}</StateMark>
-          {mayAct && (
+          {taken ? (
+            <StateMark state="taken">{t('shareOut.early.by', { household: taken.household.name })}</StateMark>
+          ) : kept ? (
+            <StateMark state="setAside">
+              {t('shareOut.wait.kept', {
+                household: kept.household.name,
+                at: formats.dayTimeZone(kept.keptUntil ?? ''),
+              })}
+            </StateMark>
+          ) : (
+            <StateMark state="free">{t('common.state.free')}</StateMark>
+          )}
+          {mayAct && taken?.household.id === householdId && (
+            <Button
+              kind="plain"
+              aria-label={t('shareOut.releaseNamed', { dish, code })}
+              isPending={claims.release.isPending && claims.release.variables?.id === container.id}
+              onPress={() => claims.release.mutate(container)}
+            >
+              {t('shareOut.release')}
+            </Button>
+          )}
+          {mayAct && !taken && (kept === undefined || kept.household.id === householdId) && (
             <Button
               id={claimButtonId(container.id)}
               aria-label={t('shareOut.claimNamed', { dish, code })}
@@ -90,7 +124,7 @@ function PoolRow({ shareOut, container, claims, onClaim, mayAct }: PoolProps & {
           <StateMark state="problem">{t('shareOut.poolUnfit')}</StateMark>
         </span>
       )}
-      {mayAct && <WithIt container={container} shareOut={shareOut} />}
+      {mayAct && shareOut.state === 'confirmed' && <WithIt container={container} shareOut={shareOut} />}
     </ListRow>
   );
 }

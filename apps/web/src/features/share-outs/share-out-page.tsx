@@ -13,13 +13,17 @@ import { Columns, Row } from '../../ui/page.tsx';
 import { QueryView } from '../../ui/query-view.tsx';
 import { RoundPage } from '../../ui/round-page.tsx';
 import { StateMark } from '../../ui/state-mark.tsx';
+import { ClaimTimes, ClaimWindowForm } from './claim-times.tsx';
 import { CollectionList } from './collection-list.tsx';
+import { CorrectContainer, CorrectionsCard } from './corrections-card.tsx';
 import { EverybodyCard } from './everybody-card.tsx';
 import { FairnessCard } from './fairness-card.tsx';
 import { OwnPartCard } from './own-part-card.tsx';
 import { PoolCard } from './pool-card.tsx';
 import { shareOutQuery, type Container, type ShareOut } from './share-out-query.ts';
 import { useClaims, type Claims } from './use-claims.ts';
+import { WaitingCard } from './waiting-card.tsx';
+import { WhatIfCard } from './what-if-card.tsx';
 import { WhyCard } from './why-card.tsx';
 import { Numbers, WorkOut } from './work-out.tsx';
 
@@ -44,12 +48,15 @@ function HowFar({ round }: { round: Round }) {
   if (!data || data.state === 'none') return null;
   if (data.state === 'proposed') return <StateMark state="waiting">{t('shareOut.notConfirmed')}</StateMark>;
   return (
-    <StateMark state="done">
-      {t('shareOut.confirmedBy', {
-        name: data.confirmedBy ?? '',
-        at: data.confirmedAt ? formats.dayTime(data.confirmedAt) : '',
-      })}
-    </StateMark>
+    <>
+      <StateMark state="done">
+        {t('shareOut.confirmedBy', {
+          name: data.confirmedBy ?? '',
+          at: data.confirmedAt ? formats.dayTime(data.confirmedAt) : '',
+        })}
+      </StateMark>
+      <ClaimTimes shareOut={data} />
+    </>
   );
 }
 
@@ -59,7 +66,10 @@ function RoundShareOut({ round }: { round: Round }) {
     <QueryView query={query} lines={6}>
       {(shareOut) =>
         shareOut.state === 'none' && shareOut.stage !== 'sharing' ? (
-          <NothingYet round={round} />
+          <>
+            <NothingYet round={round} />
+            {round.stage === 'cooking' && <WhatIfCard roundId={round.id} />}
+          </>
         ) : (
           <Sharing shareOut={shareOut} />
         )
@@ -109,17 +119,27 @@ function Sharing({ shareOut }: { shareOut: ShareOut }) {
             <Empty>{t('shareOut.notOursWords')}</Empty>
           </Card>
         ))}
+      {shareOut.state === 'none' && shareOut.policy === 'before' && (
+        <PoolCard {...{ shareOut, claims, mayAct }} onClaim={claim} />
+      )}
       {shareOut.state !== 'none' && (
         <>
           <PoolCard {...{ shareOut, claims, mayAct }} onClaim={claim} />
+          {shareOut.state === 'confirmed' && <WaitingCard shareOut={shareOut} mayAct={mayAct} />}
           <EverybodyCard shareOut={shareOut} householdId={householdId} />
         </>
       )}
+      <CorrectionsCard shareOut={shareOut} />
+      {shareOut.state !== 'confirmed' && shareOut.totalPortions > 0 && <WhatIfCard roundId={shareOut.roundId} />}
       <FairnessCard shareOut={shareOut} householdId={householdId} />
       {shareOut.state === 'confirmed' && can('coordinator') && (
-        <div>
+        <Row>
           <Numbers shareOut={shareOut} />
-        </div>
+          {shareOut.stage === 'sharing' && <CorrectContainer shareOut={shareOut} />}
+        </Row>
+      )}
+      {can('coordinator') && shareOut.policy !== 'none' && shareOut.stage === 'sharing' && (
+        <ClaimWindowForm key={shareOut.window?.closesAt ?? 'none'} shareOut={shareOut} />
       )}
       {shareOut.state === 'confirmed' && <CollectionList shareOut={shareOut} />}
       <Warning claims={claims} />
@@ -136,6 +156,7 @@ function Warning({ claims }: { claims: Claims }) {
       isOpen={warned !== null}
       what={warned?.container.dish ?? ''}
       subjects={warned?.subjects ?? ''}
+      ingredients={warned?.ingredients ?? ''}
       confirm={t('shareOut.claimAllTheSame')}
       isPending={claim.isPending}
       error={isProblem(claim.error, 'excluded-food') ? undefined : claim.error}

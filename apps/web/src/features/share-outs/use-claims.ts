@@ -21,7 +21,7 @@ export function useClaims(roundId: string) {
   const t = useT();
   const { cooperativeId, householdId } = useSession();
   const queryClient = useQueryClient();
-  const [warned, setWarned] = useState<{ container: Container; subjects: string } | null>(null);
+  const [warned, setWarned] = useState<{ container: Container; subjects: string; ingredients: string } | null>(null);
   const claim = useWrite<ClaimRequest, Schemas['ClaimResult']>({
     write: ({ container, confirmWords }, headers) =>
       ok(
@@ -71,8 +71,13 @@ export function useClaims(roundId: string) {
       onSuccess: () => setWarned(null),
       onError: (error) => {
         // Without an answer the words that were written stay in their step; any other refusal has its own place.
-        if (isProblem(error, 'excluded-food'))
-          setWarned({ container: request.container, subjects: String(error.params.subjects ?? '') });
+        // Before the share-out no words help, so that it is told like any other refusal.
+        if (isProblem(error, 'excluded-food') && error.params.final !== 1)
+          setWarned({
+            container: request.container,
+            subjects: String(error.params.subjects ?? ''),
+            ingredients: String(error.params.ingredients ?? ''),
+          });
         else if (!isProblem(error, 'unreachable')) setWarned(null);
         // A refusal often means that the list is old, so it is read again.
         void queryClient.invalidateQueries({ queryKey: shareOutQuery(cooperativeId, roundId).queryKey });

@@ -1,12 +1,15 @@
 import { useQueryClient } from '@tanstack/react-query';
-import { useState } from 'react';
+import { useCallback, useState } from 'react';
 import { api, ifMatch, isProblem, ok } from '../../lib/api/client.ts';
 import { useWrite } from '../../lib/api/use-write.ts';
+import { useFormats } from '../../lib/formats.ts';
 import { useT } from '../../lib/locale.tsx';
 import { useCooperativeId, useSession } from '../../lib/session.tsx';
+import { useJob, type Job } from '../../lib/use-job.ts';
 import { AddressButton, Button, LinkButton } from '../../ui/button.tsx';
 import { Card, Empty } from '../../ui/card.tsx';
 import { Dialog } from '../../ui/dialog.tsx';
+import { JobProgress } from '../../ui/job-progress.tsx';
 import { Row } from '../../ui/page.tsx';
 import { Problem, ProblemBox } from '../../ui/problem-box.tsx';
 import { say } from '../../ui/toast.tsx';
@@ -20,19 +23,26 @@ function useProposal(shareOut: ShareOut) {
   const queryClient = useQueryClient();
   const keep = (next: ShareOut) =>
     queryClient.setQueryData(shareOutQuery(cooperativeId, shareOut.roundId).queryKey, next);
-  const workOut = useWrite<void, ShareOut>({
+  const onEnd = useCallback(
+    (ended: Job) => {
+      if (ended.problem) return;
+      void queryClient.invalidateQueries({ queryKey: shareOutQuery(cooperativeId, shareOut.roundId).queryKey });
+      say(t('shareOut.said.workedOut'));
+    },
+    [queryClient, cooperativeId, shareOut.roundId, t],
+  );
+  const search = useJob('share-out', shareOut.roundId, onEnd);
+  const workOut = useWrite<void, Job>({
     write: (_, headers) =>
-      ok<ShareOut>(
-        api.POST('/api/cooperatives/{cooperativeId}/rounds/{roundId}/share-out', {
+      ok<Job>(
+        api.POST('/api/cooperatives/{cooperativeId}/rounds/{roundId}/share-out/search', {
           params: { path: { cooperativeId, roundId: shareOut.roundId } },
+          body: { varietyWindow: '0' },
           headers,
         }),
       ),
-    topics: TOPICS,
-    onSuccess: (next) => {
-      keep(next);
-      say(t('shareOut.said.workedOut'));
-    },
+    topics: ['jobs'],
+    onSuccess: (started) => void search.keep(started),
   });
   const confirm = useWrite<{ shareOutId: string; version: number }, ShareOut>({
     write: ({ shareOutId, version }, headers) =>
@@ -48,7 +58,7 @@ function useProposal(shareOut: ShareOut) {
       say(t('shareOut.said.confirmed', { round: next.roundNumber }));
     },
   });
-  return { workOut, confirm };
+  return { workOut, confirm, search };
 }
 type Proposal = ReturnType<typeof useProposal>;
 
@@ -65,7 +75,7 @@ export function WorkOut({ shareOut }: { shareOut: ShareOut }) {
     </LinkButton>
   );
   if (shareOut.state === 'none') {
-    const act = isCoordinator && open === 0 && (
+    const act = isCoordinator && open === 0 && !proposal.search.open && (
       <Button kind="main" isPending={proposal.workOut.isPending} onPress={() => proposal.workOut.mutate()}>
         {t('shareOut.workOut')}
       </Button>
@@ -77,6 +87,7 @@ export function WorkOut({ shareOut }: { shareOut: ShareOut }) {
             ? t('shareOut.batchesOpen', { n: open })
             : t(isCoordinator ? 'shareOut.workOutWords' : 'shareOut.workOutWait', { n: shareOut.totalPortions })}
         </Empty>
+        <Progress proposal={proposal} />
         <ProposalProblem proposal={proposal} />
       </Card>
     );
@@ -85,11 +96,12 @@ export function WorkOut({ shareOut }: { shareOut: ShareOut }) {
     <Card framed title={t('shareOut.proposal')}>
       <p className="measure">{t(isCoordinator ? 'shareOut.proposalWords' : 'shareOut.proposalWait')}</p>
       {open > 0 && <p className="measure">{t('shareOut.batchesOpen', { n: open })}</p>}
+      <Progress proposal={proposal} />
       <ProposalProblem proposal={proposal} />
       <Row>
-        {isCoordinator && open === 0 && <Confirm shareOut={shareOut} proposal={proposal} />}
+        {isCoordinator && open === 0 && !proposal.search.open && <Confirm shareOut={shareOut} proposal={proposal} />}
         {toKitchen}
-        {isCoordinator && (
+        {isCoordinator && !proposal.search.open && (
           <Button isPending={proposal.workOut.isPending} onPress={() => proposal.workOut.mutate()}>
             {t('shareOut.workOutAgain')}
           </Button>
@@ -97,6 +109,40 @@ export function WorkOut({ shareOut }: { shareOut: ShareOut }) {
         {isCoordinator && <Numbers shareOut={shareOut} />}
       </Row>
     </Card>
+  );
+}
+
+const STAGES = [
+  'share-out-first',
+  'share-out-unallotted',
+  'share-out-squaredDeviation',
+  'share-out-refused',
+  'share-out-outsideFairShare',
+  'share-out-score',
+  'share-out-keep',
+] as const;
+
+/** How far the search is and the best so far; it goes on when the page is left. */
+function Progress({ proposal: { search } }: { proposal: Proposal }) {
+  const t = useT();
+  const formats = useFormats();
+  if (!search.job) return null;
+  return (
+    <JobProgress
+      job={search.job}
+      stop={search.stop}
+      words={{
+        stage: (code) => {
+          const known = STAGES.find((stage) => stage === code);
+          return known ? t(`shareOut.job.${known}`) : null;
+        },
+        best: ({ furthest, left }) =>
+          t('shareOut.job.best', {
+            portions: formats.quantity(String(furthest ?? '0'), { least: 2, most: 2 }),
+            left: formats.number(Number(left ?? 0)),
+          }),
+      }}
+    />
   );
 }
 
