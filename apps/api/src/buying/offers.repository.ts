@@ -38,7 +38,7 @@ export const offerOf = (row: Prisma.OfferGetPayload<{ include: typeof names }>):
   ingredient: row.ingredient,
 });
 
-export type SellerFields = Pick<Seller, 'name' | 'feeMinor' | 'freeFromMinor' | 'minimumMinor'>;
+type SellerFields = Pick<Seller, 'name' | 'feeMinor' | 'freeFromMinor' | 'minimumMinor'>;
 
 const nameTaken = { seller_cooperative_id_name_key: 'conflict' } as const;
 

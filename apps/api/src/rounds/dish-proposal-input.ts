@@ -51,7 +51,7 @@ export const freezerMlOf = (version: Pick<VersionRow, 'containerPlan'>): number 
   containersOf(version).reduce((sum, { count, millilitres }) => sum + count * (millilitres ?? 0), 0);
 
 /** One pack of what is at hand, in the ingredient's base unit. Throws with a pointer to the pack. */
-export function packInBase(asked: Asked['atHand'][number], index: number, facts: ProposalFacts): Rational {
+function packInBase(asked: Asked['atHand'][number], index: number, facts: ProposalFacts): Rational {
   const pointer = `#/atHand/${index}`;
   const ingredient = facts.ingredients.get(asked.ingredientId);
   if (!ingredient) {

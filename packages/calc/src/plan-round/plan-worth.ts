@@ -2,8 +2,7 @@ import { sha256 } from '../allocation/sha256.ts';
 import { FlowNetwork } from '../share-out/flow-network.ts';
 import type { Group, PlanProblem } from './plan-problem.ts';
 
-export const aimNames = ['short', 'left', 'unwilling', 'variety', 'wishes', 'cost', 'portions', 'batches'] as const;
-export type AimName = (typeof aimNames)[number];
+export type AimName = 'short' | 'left' | 'unwilling' | 'variety' | 'wishes' | 'cost' | 'portions' | 'batches';
 
 /** One thing of which as little as possible is sought, after everything that stands before it. */
 export interface Aim {

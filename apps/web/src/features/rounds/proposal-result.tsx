@@ -114,7 +114,7 @@ function UsedUp({ atHand }: { atHand: AtHand }) {
           {atHand.next.length === 0 ? (
             <p className="soft">{t('round.proposal.nothingUsesIt')}</p>
           ) : (
-            <ul className="soft">
+            <ul className="soft reasons">
               {atHand.next.map((next) => (
                 <li key={next.recipe.id}>{nextWords(next)}</li>
               ))}
@@ -141,7 +141,7 @@ function Variety({ proposal }: { proposal: Proposal }) {
           : t('round.proposal.varietyShort', { n: varietyShort, wanted: varietyWanted })}
       </h4>
       {fewerDishes.length + shortHouseholds.length > 0 && (
-        <ul className="soft">
+        <ul className="soft reasons">
           {fewerDishes.map(({ household, planned, reason }) => (
             <li key={household.id}>{t(`round.proposal.fewer.${reason}`, { household: household.name, n: planned })}</li>
           ))}

@@ -6,7 +6,7 @@ import { useCooperativeId } from '../../lib/session.tsx';
 import type { WantedDish } from './dish-draft.ts';
 
 export type Proposal = Schemas['DishProposal'];
-export type AskedDishes = Schemas['ProposeDishes'];
+type AskedDishes = Schemas['ProposeDishes'];
 type Offer = Schemas['Offer'];
 
 /** Asks for dishes and batches; nothing is changed by it. */
