@@ -1,5 +1,7 @@
 import { Module } from '@nestjs/common';
+import { NoticesModule } from '../notices/notices.module.ts';
 import { CooperativeSettings } from './cooperative-settings.ts';
+import { DeclaredLaterRepository } from './declared-later.repository.ts';
 import { IngredientsController } from './ingredients.controller.ts';
 import { IngredientsRepository } from './ingredients.repository.ts';
 import { IngredientsService } from './ingredients.service.ts';
@@ -10,9 +12,11 @@ import { RecipesService } from './recipes.service.ts';
 import { ScalingService } from './scaling.service.ts';
 
 @Module({
+  imports: [NoticesModule],
   controllers: [IngredientsController, RecipesController],
   providers: [
     CooperativeSettings,
+    DeclaredLaterRepository,
     IngredientsRepository,
     IngredientsService,
     RecipeGraphRepository,
