@@ -49,6 +49,9 @@ beforeAll(async () => {
     'accounts-portions': '/accounts?book=portions',
     household: '/household',
     coordinator: '/coordinator',
+    rota: '/rota',
+    turns: '/turns',
+    'accounts-turns': '/accounts?book=turns',
     'not-found': '/nowhere',
   };
   for (const [name, path] of Object.entries(all)) paths.set(name, path);
