@@ -33,7 +33,7 @@ export interface DayWork {
 const ordinary = { hobs: 4, ovens: 1 };
 
 /** Batches in the order of the dishes, then what is made of each base beyond them, bases before what they go into. */
-export function makingsOf(
+function makingsOf(
   { dishes, graph, needs }: RoundPlan,
   batches: readonly BatchRow[],
   date: string,

@@ -10,7 +10,7 @@ export type RunSheet = Schemas['RunSheet'];
 export type RunStep = Schemas['RunSheetStep'];
 export type EnterStep = Schemas['EnterStepDone'];
 
-export const runSheetQuery = (cooperativeId: string, cookDayId: string) =>
+const runSheetQuery = (cooperativeId: string, cookDayId: string) =>
   queryOptions({
     queryKey: ['run-sheet', cooperativeId, cookDayId],
     meta: { topics: ['kitchen', 'rounds', 'recipes', 'households'] },
@@ -27,7 +27,7 @@ export const cookDayOf = ({ cookDays }: Kitchen, today: string): Kitchen['cookDa
   cookDays.find(({ date }) => date >= today) ?? cookDays.at(-1);
 
 /** The server's done steps with those on top that wait on this device. */
-export function withWaiting(
+function withWaiting(
   sheet: RunSheet,
   waiting: readonly Waiting[],
   household: RunSheet['done'][number]['household'],
