@@ -59,8 +59,7 @@ const picking: Method = ({ members, lots }) => {
 };
 
 /** The share-out of the product without its solver, so that the same figures come out on every machine. */
-const ours: Method = (round, owed, number) =>
-  shareContainers(readShareOut(inputOf(round, owed, number))).containers;
+const ours: Method = (round, owed, number) => shareContainers(readShareOut(inputOf(round, owed, number))).containers;
 
 /** The input of a share-out of a round. */
 export const inputOf = ({ members, lots }: Round, owed: ReadonlyMap<string, Rational>, number: number): unknown => ({

@@ -76,7 +76,8 @@ fifth short, and the last container of a batch is not full.
 **Least possible** is what no method whatever can stay below: all that a household has had is a whole multiple of the greatest common divisor of all containers so
 far, and what was due so far lies between two such multiples. **Why not under 1**: for every round in which somebody of ours ended a portion or more away, an
 integer program asked whether any division of that round could have kept everybody below one from where it stood; the solver proved that none could in as many
-rounds as the last column says. It looks at one round at a time: other rounds before might have led elsewhere.
+rounds as the last column says. It looks at one round at a time: other rounds before might have led elsewhere. In the rounds that remain, who was over may have been away,
+or the least sum of squares, which is sought first, is not the least of the greatest deviations, or the solver of the product would have come nearer.
 
 ${row(headings)}
 ${row(headings.map(() => '---'))}

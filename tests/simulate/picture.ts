@@ -47,7 +47,7 @@ export function picture(outcomes: readonly Outcome[]): string {
   return `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${width} ${height}" font-family="sans-serif" font-size="13" role="img" aria-label="Worst deviation from what was due, after each round, by three methods">
 <rect width="${width}" height="${height}" fill="#fff"/>
 <text x="${left}" y="24" font-size="16" font-weight="bold">Portions that the household worst off is away from what was due so far</text>
-<text x="${left}" y="44" fill="#555">${settingWords(shown.setting)}; the scale grows tenfold</text>
+<text x="${left}" y="44" fill="#555">${settingWords(shown.setting)}; each step up is about threefold</text>
 ${[...grid, ...weeks, ...lines].join('\n')}
 <text x="${at((left + width - right) / 2)}" y="${height - 8}" text-anchor="middle">round</text>
 </svg>
