@@ -29,14 +29,14 @@ export function ProblemPoint({
   children,
   action,
 }: {
-  title: ReactNode;
+  title?: ReactNode;
   children?: ReactNode;
   action?: ReactNode;
 }) {
   return (
     <div className="problem-point">
       <div>
-        <h3>{title}</h3>
+        {title && <h3>{title}</h3>}
         {children && <div className="soft">{children}</div>}
       </div>
       {action}

@@ -14,6 +14,7 @@ export function TraceChain({ recall, report }: { recall: Recall; report: Report 
   const isWide = useIsWide();
   const { counts, batches, households } = report;
   const names = households.map(({ household }) => household?.name ?? t('recalls.common'));
+  const homes = households.filter(({ household }) => household !== null).length;
   const name = t('recalls.name', { what: recall.what, lot: recall.lotCode });
   const batchWords = batches.map(({ dish, lotCode, containers, sure }) => ({
     dish,
@@ -26,18 +27,20 @@ export function TraceChain({ recall, report }: { recall: Recall; report: Report 
           ends={[
             { dish: recall.what, note: recall.lotCode },
             { dish: t('common.containers', { n: counts.all }), note: t('common.portions', { n: counts.portions }) },
-            { dish: t('recalls.chain.households', { n: households.length }), note: '' },
+            { dish: t('recalls.chain.households', { n: homes }), note: '' },
           ]}
           batches={batchWords}
         />
       )}
       <dl className="recall-chain">
-        <div>
-          <dt>{t('recalls.chain.bought')}</dt>
-          <dd>
-            <strong>{name}</strong>
-          </dd>
-        </div>
+        {recall.source !== 'batch' && (
+          <div>
+            <dt>{t('recalls.chain.bought')}</dt>
+            <dd>
+              <strong>{name}</strong>
+            </dd>
+          </div>
+        )}
         {batchWords.map(({ dish, note }, index) => (
           <div key={index}>
             <dt>{t('recalls.chain.cooked')}</dt>
@@ -49,7 +52,7 @@ export function TraceChain({ recall, report }: { recall: Recall; report: Report 
         <div>
           <dt>{t('recalls.chain.with')}</dt>
           <dd>
-            <strong>{t('recalls.chain.households', { n: households.length })}</strong>: {formats.list(names)}
+            <strong>{t('recalls.chain.households', { n: homes })}</strong>: {formats.list(names)}
           </dd>
         </div>
       </dl>
