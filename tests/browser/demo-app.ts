@@ -59,7 +59,7 @@ export async function startDemo(): Promise<DemoApp> {
 }
 
 /** The address that the API says in its log, which is then read on so that its pipe never fills. */
-async function addressOf({ stdout }: ChildProcess): Promise<string> {
+export async function addressOf({ stdout }: ChildProcess): Promise<string> {
   if (!stdout) throw new Error('The API was started without a pipe for its log');
   const lines = createInterface({ input: stdout });
   return new Promise((resolve, reject) => {
