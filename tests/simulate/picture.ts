@@ -34,14 +34,22 @@ export function picture(outcomes: readonly Outcome[]): string {
   const weeks = [1, 13, 26, 39, 52].map(
     (round) => `<text x="${at(x(round))}" y="${height - bottom + 20}" text-anchor="middle">${round}</text>`,
   );
-  const lines = names.map((name) => {
+  const ends = names.map((name) => shown.years[name].byRound.map(({ n, d }) => Number(n) / Number(d)));
+  // Names of lines that end close together stand one below the other.
+  let above = 0;
+  const labelled = names
+    .map((name, i) => ({ name, values: ends[i] ?? [], last: ends[i]?.at(-1) ?? 0 }))
+    .sort((one, other) => other.last - one.last)
+    .map((line) => {
+      above = Math.max(y(line.last) + 4, above + 16);
+      return { ...line, label: above };
+    });
+  const lines = labelled.map(({ name, values, last, label }) => {
     const { colour, dash } = looks[name];
-    const values = shown.years[name].byRound.map(({ n, d }) => Number(n) / Number(d));
     const points = values.map((value, i) => `${at(x(i + 1))},${at(y(value))}`).join(' ');
-    const last = values.at(-1) ?? 0;
     return (
       `<polyline points="${points}" fill="none" stroke="${colour}" stroke-width="2.5" stroke-dasharray="${dash}"/>` +
-      `<text x="${width - right + 8}" y="${at(y(last) + 4)}" fill="${colour}" font-weight="bold">${name}, ${last.toFixed(2)}</text>`
+      `<text x="${width - right + 8}" y="${at(label)}" fill="${colour}" font-weight="bold">${name}, ${last.toFixed(2)}</text>`
     );
   });
   return `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${width} ${height}" font-family="sans-serif" font-size="13" role="img" aria-label="Worst deviation from what was due, after each round, by three methods">
