@@ -18,10 +18,14 @@ class Stream {
   private readonly controller = new AbortController();
   private text = '';
 
-  static async open(api: Api, client: Client, path: string, lastEventId?: string): Promise<Stream> {
+  /** how far it was when it had caught up */
+  place: string | undefined;
+
+  static async open(api: Api, client: Client, path: string, lastEventId?: string, after = ''): Promise<Stream> {
     const stream = new Stream();
     const headers = { cookie: client.cookie, ...(lastEventId === undefined ? {} : { 'last-event-id': lastEventId }) };
-    const response = await fetch(`${api.url}/api${path}/events`, { headers, signal: stream.controller.signal });
+    const url = `${api.url}/api${path}/events${after && `?after=${after}`}`;
+    const response = await fetch(url, { headers, signal: stream.controller.signal });
     expect(response.headers.get('content-type')).toBe('text/event-stream; charset=utf-8');
     expect(response.headers.get('content-security-policy')).toContain("default-src 'self'");
     void stream.read(response).catch(() => undefined);
@@ -43,9 +47,14 @@ class Stream {
       this.text += decoder.decode(chunk, { stream: true });
       const blocks = this.text.split('\n\n');
       this.text = blocks.pop() ?? '';
-      for (const block of blocks.filter((found) => !found.startsWith(':'))) this.events.push(parsed(block));
+      for (const block of blocks.filter((found) => !found.startsWith(':'))) this.hear(parsed(block));
     }
     this.ended = true;
+  }
+
+  private hear(event: Event): void {
+    if (event.event === 'place') this.place = event.id;
+    else this.events.push(event);
   }
 }
 
@@ -102,6 +111,25 @@ describe('the live stream', () => {
     expect(told.indexOf(missed[0] ?? '')).toBeLessThan(told.indexOf(live.id));
     expect(told).not.toContain(before.id);
     resumed.close();
+  });
+
+  it('says how far it is before anything happens, from where another connection goes on', async () => {
+    const first = await Stream.open(api, cooperative.coordinator, cooperative.path);
+    for (let wait = 0; first.place === undefined && wait < 200; wait += 1) await delay(25);
+    first.close();
+    const { id } = await add('Rowan');
+    const next = await Stream.open(api, cooperative.coordinator, cooperative.path, undefined, first.place);
+    const told = () => next.events.map(({ data }) => data.subjectId);
+    for (let wait = 0; !told().includes(id) && wait < 200; wait += 1) await delay(25);
+    expect(told()).toContain(id);
+    next.close();
+    // What a browser says in the header when it comes back is newer than its address.
+    const seen = next.events.at(-1)?.id;
+    const again = await Stream.open(api, cooperative.coordinator, cooperative.path, seen, '0');
+    for (let wait = 0; again.place === undefined && wait < 200; wait += 1) await delay(25);
+    // Of the minute before, told once more, each has the number from which the stream goes on; after 0 they would have had their own.
+    expect([...new Set(again.events.map((event) => event.id))]).toEqual([seen]);
+    again.close();
   });
 
   it('does not lose what was given a lower number and committed later', async () => {

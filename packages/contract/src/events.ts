@@ -22,3 +22,6 @@ export type Topic = z.infer<typeof topic>;
 
 /** One event of the stream; `subjectId` is what changed, where one thing did. */
 export const liveEvent = z.object({ topic, subjectId: z.string().nullable() }).meta({ id: 'LiveEvent' });
+
+/** How far a stream has come: the number of the last event, which each event has as its id and a stream that has caught up says as `place`. */
+export const eventPlace = z.string().regex(/^\d{1,18}$/);

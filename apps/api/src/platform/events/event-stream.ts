@@ -21,12 +21,14 @@ export class EventStream implements Subscriber {
     else this.send(event);
   }
 
-  /** Sends what was missed, then what came meanwhile, then everything as it comes. */
+  /** Sends what was missed, then what came meanwhile, then how far that is, then everything as it comes. */
   catchUp(missed: readonly Told[]): void {
     for (const event of missed) this.send(event);
     const sent = new Set(missed.map((event) => event.seq));
     for (const event of this.waiting ?? []) if (!sent.has(event.seq)) this.send(event);
     this.waiting = null;
+    // Whoever takes the stream over before the first event knows by it where to go on.
+    this.response.write(`id: ${this.last}\nevent: place\ndata: ${this.last}\n\n`);
   }
 
   missed(): void {

@@ -1,6 +1,6 @@
-import { Controller, Get, Headers, Param, Req, Res } from '@nestjs/common';
+import { Controller, Get, Headers, Param, Query, Req, Res } from '@nestjs/common';
 import { ApiHeader, ApiProduces } from '@nestjs/swagger';
-import { liveEvent, primitives } from '@frostmoot/contract';
+import { eventPlace, liveEvent, primitives } from '@frostmoot/contract';
 import type { FastifyReply } from 'fastify';
 import type { Actor, SignedIn } from '../auth/actor.ts';
 import { CurrentActor, CurrentPerson, type IdentifiedRequest } from '../auth/decorators.ts';
@@ -22,7 +22,7 @@ export class EventsController {
   @ApiHeader({
     name: 'Last-Event-ID',
     required: false,
-    description: 'go on after this event',
+    description: 'go on after this event; stands above `after`',
     schema: { type: 'string' },
   })
   async stream(
@@ -30,10 +30,12 @@ export class EventsController {
     @CurrentActor() actor: Actor,
     @CurrentPerson() person: SignedIn,
     @Headers('last-event-id') lastEventId: string | undefined,
+    @Query('after', { schema: eventPlace.optional() }) after: string | undefined,
     @Req() request: IdentifiedRequest,
     @Res() reply: FastifyReply,
   ): Promise<void> {
-    const last = lastEventId !== undefined && /^\d{1,18}$/.test(lastEventId) ? BigInt(lastEventId) : undefined;
-    await this.events.open(actor, person, request, reply, last);
+    // A browser that comes back by itself says in the header what it has seen since the address was written.
+    const seen = eventPlace.safeParse(lastEventId).data ?? after;
+    await this.events.open(actor, person, request, reply, seen === undefined ? undefined : BigInt(seen));
   }
 }
