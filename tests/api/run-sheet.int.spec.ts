@@ -2,6 +2,7 @@ import { afterAll, afterEach, beforeAll, describe, expect, it } from '@jest/glob
 import type { householdKitchen, kitchen, Problem, runSheet } from '@frostmoot/contract';
 import type { z } from 'zod';
 import { buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
+import { workOutRunSheet } from '../builders/jobs.ts';
 import { addRecipe, HOUSEHOLDS, moveOn, NOW, startRound, stockPantry } from '../builders/pantry.ts';
 import { broken } from './books.ts';
 import { startApi, type Api, type Client } from './harness.ts';
@@ -80,8 +81,7 @@ describe('the run sheet of a cook day', () => {
     return { roundId: round.id, day: cookDays[0]?.id ?? '' };
   }
   const read = (day: string): Promise<RunSheet> => who.ok('GET', `${path}/cook-days/${day}/run-sheet`);
-  const workOut = (day: string, body: object = {}): Promise<RunSheet> =>
-    who.ok('POST', `${path}/cook-days/${day}/run-sheet`, body);
+  const workOut = (day: string, body: object = {}): Promise<RunSheet> => workOutRunSheet(who, path, day, body);
   const enter = (day: string, body: object) =>
     who.call<RunSheet & Problem>('POST', `${path}/cook-days/${day}/steps-done`, body);
   const keyOf = (sheet: RunSheet, words: string): string => {

@@ -3,6 +3,7 @@ import { withClient } from '../../tools/database.mjs';
 import type { Api } from '../api/harness.ts';
 import { addClaimTerms } from './claim-terms.ts';
 import { buildCooperative, type BuiltCooperative } from './cooperative.ts';
+import { workOutRunSheet } from './jobs.ts';
 import { DATES, HOUSEHOLDS, moveOn, startRound, stockPantry } from './pantry.ts';
 import { cookingOf, proposeRota, publishRota } from './rota.ts';
 import { buildSharedRound, type SharedRound } from './shared-round.ts';
@@ -134,7 +135,7 @@ export async function buildFullCooperative(api: Api): Promise<BuiltCooperative &
     }
   });
   const { cookDays } = await coordinator.ok<{ cookDays: { id: string }[] }>('GET', `${path}/rounds/${round.id}`);
-  await coordinator.ok('POST', `${path}/cook-days/${cookDays[0]?.id}/run-sheet`, {});
+  await workOutRunSheet(coordinator, path, cookDays[0]?.id ?? '');
   await withClient(api.database.ownerUrl, (client) =>
     client.query(
       `INSERT INTO step_done (cooperative_id, id, cook_day_id, step_key, act, done_at, household_id, created_by)

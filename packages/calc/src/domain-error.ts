@@ -60,6 +60,7 @@ export const domainErrorCodes = [
   'conflict',
   'unavailable',
   'interrupted',
+  'took-too-long',
 ] as const;
 
 export type DomainErrorCode = (typeof domainErrorCodes)[number];

@@ -9,6 +9,7 @@ import { HouseholdKitchenService } from './household-kitchen.service.ts';
 import { HouseholdKitchensRepository } from './household-kitchens.repository.ts';
 import { KitchenService } from './kitchen.service.ts';
 import { RunSheetController } from './run-sheet.controller.ts';
+import { RunSheetJob } from './run-sheet-job.ts';
 import { RunSheetService } from './run-sheet.service.ts';
 import { RunSheetsRepository } from './run-sheets.repository.ts';
 
@@ -20,6 +21,7 @@ import { RunSheetsRepository } from './run-sheets.repository.ts';
     KitchenService,
     RunSheetsRepository,
     RunSheetService,
+    RunSheetJob,
     HouseholdKitchensRepository,
     HouseholdKitchenService,
   ],

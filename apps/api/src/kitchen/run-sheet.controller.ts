@@ -1,11 +1,12 @@
 import { Body, Controller, Get, Param, Post } from '@nestjs/common';
 import { ApiTags } from '@nestjs/swagger';
-import { enterStepDone, primitives, runSheet, workOutRunSheet } from '@frostmoot/contract';
+import { enterStepDone, job, primitives, runSheet, workOutRunSheet } from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { Actor } from '../platform/auth/actor.ts';
 import { CurrentActor } from '../platform/auth/decorators.ts';
 import { Operation } from '../platform/http/operation.ts';
 import type { RunSheetAnswer } from './run-sheet-answer.ts';
+import { RunSheetJob } from './run-sheet-job.ts';
 import { RunSheetService } from './run-sheet.service.ts';
 
 const anId = { schema: primitives.id };
@@ -13,7 +14,10 @@ const anId = { schema: primitives.id };
 @ApiTags('kitchen')
 @Controller('cooperatives/:cooperativeId/cook-days/:cookDayId')
 export class RunSheetController {
-  constructor(private readonly service: RunSheetService) {}
+  constructor(
+    private readonly service: RunSheetService,
+    private readonly jobs: RunSheetJob,
+  ) {}
 
   @Get('run-sheet')
   @Operation({
@@ -28,17 +32,17 @@ export class RunSheetController {
   @Post('run-sheet')
   @Operation({
     id: 'workOutRunSheet',
-    summary: 'Work the run sheet out as things stand; the newest counts',
-    ok: runSheet,
-    status: 201,
+    summary: 'Begin to work the run sheet out as things stand; the newest counts',
+    ok: job,
+    status: 202,
     errors: ['round-stage'],
   })
   workOut(
     @CurrentActor() actor: Actor,
     @Param('cookDayId', anId) cookDayId: string,
     @Body({ schema: workOutRunSheet }) body: z.infer<typeof workOutRunSheet>,
-  ): Promise<RunSheetAnswer> {
-    return this.service.workOut(actor, cookDayId, body);
+  ): Promise<z.infer<typeof job>> {
+    return this.jobs.start(actor, cookDayId, body);
   }
 
   @Post('steps-done')

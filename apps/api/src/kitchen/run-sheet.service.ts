@@ -1,5 +1,5 @@
 import { Injectable } from '@nestjs/common';
-import { checkDoneAt, DomainError, invalidInput, requireStage, runSheet, stepKeyOf } from '@frostmoot/calc';
+import { checkDoneAt, DomainError, invalidInput, requireStage, stepKeyOf } from '@frostmoot/calc';
 import type { enterStepDone, workOutRunSheet } from '@frostmoot/contract';
 import type { z } from 'zod';
 import { RoundPlanService } from '../buying/round-plan.service.ts';
@@ -37,22 +37,22 @@ export class RunSheetService {
     return this.work.read(actor, (tx) => this.answer(tx, actor, cookDayId));
   }
 
-  /** Works it out as things stand; each working out is kept, the newest counts. */
-  workOut(actor: Actor, cookDayId: string, { people }: Typed): Promise<RunSheetAnswer> {
-    return this.work.write(actor, async (tx) => {
-      const { roundId } = await this.sheets.cookDay(tx, actor, cookDayId);
-      const round = await this.rounds.lock(tx, actor, roundId);
-      requireStage(round.stage, ['planning', 'buying', 'cooking'], 'A run sheet');
-      if (people !== undefined) await this.sheets.setPeople(tx, actor, cookDayId, people);
-      const { work } = await this.facts(tx, actor, cookDayId);
-      if (work.makings.length === 0) {
-        throw invalidInput([{ pointer: '#', detail: 'There is nothing to cook yet: choose the dishes first.' }]);
-      }
-      const result = runSheet(work.input);
-      await this.sheets.keep(tx, actor, { cookDayId, input: work.input, result, createdBy: actor.personId });
-      await tell(tx, actor, 'kitchen', roundId);
-      return this.answer(tx, actor, cookDayId);
-    });
+  /** What is to be worked out for a cook day, with so many people from now on. Refuses what cannot be worked out. */
+  async prepare(
+    tx: Tx,
+    actor: Actor,
+    cookDayId: string,
+    { people }: Typed = {},
+  ): Promise<DayWork & { roundId: string }> {
+    const { roundId } = await this.sheets.cookDay(tx, actor, cookDayId);
+    const round = await this.rounds.lock(tx, actor, roundId);
+    requireStage(round.stage, ['planning', 'buying', 'cooking'], 'A run sheet');
+    if (people !== undefined) await this.sheets.setPeople(tx, actor, cookDayId, people);
+    const { work } = await this.facts(tx, actor, cookDayId);
+    if (work.makings.length === 0) {
+      throw invalidInput([{ pointer: '#', detail: 'There is nothing to cook yet: choose the dishes first.' }]);
+    }
+    return { ...work, roundId };
   }
 
   /** A step done, or taken back, at its own time. */

@@ -25,6 +25,7 @@ import { Jobs } from './jobs/jobs.service.ts';
 import { HealthController } from './observability/health.controller.ts';
 import { OpenApiController } from './openapi/openapi.controller.ts';
 import { OpenApiSource } from './openapi/openapi-source.ts';
+import { SharedCalc } from './solver/shared-calc.ts';
 import { SharedSolver } from './solver/shared-solver.ts';
 
 /** What every capability stands on. */
@@ -51,6 +52,7 @@ export class PlatformModule {
         Jobs,
         JobRunner,
         OpenApiSource,
+        SharedCalc,
         SharedSolver,
         { provide: APP_FILTER, useClass: ProblemFilter },
         { provide: APP_GUARD, useClass: AuthGuard },
@@ -58,7 +60,18 @@ export class PlatformModule {
         { provide: APP_INTERCEPTOR, useClass: RequestContextInterceptor },
         { provide: APP_INTERCEPTOR, useClass: AnswerInterceptor },
       ],
-      exports: [CONFIG, Clock, Database, UnitOfWork, SessionRepository, Passwords, Attempts, SharedSolver, Jobs],
+      exports: [
+        CONFIG,
+        Clock,
+        Database,
+        UnitOfWork,
+        SessionRepository,
+        Passwords,
+        Attempts,
+        SharedCalc,
+        SharedSolver,
+        Jobs,
+      ],
     };
   }
 }

@@ -53,4 +53,5 @@ export const statuses = {
   conflict: HttpStatus.CONFLICT,
   unavailable: HttpStatus.SERVICE_UNAVAILABLE,
   interrupted: HttpStatus.SERVICE_UNAVAILABLE,
+  'took-too-long': HttpStatus.SERVICE_UNAVAILABLE,
 } satisfies Record<DomainErrorCode, HttpStatus>;

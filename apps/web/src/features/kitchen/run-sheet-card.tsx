@@ -1,35 +1,79 @@
-import { useState } from 'react';
+import { useQueryClient } from '@tanstack/react-query';
+import { useCallback, useState } from 'react';
 import { api, ok } from '../../lib/api/client.ts';
 import type { Schemas } from '../../lib/api/schemas.ts';
 import { useWrite } from '../../lib/api/use-write.ts';
 import { useFormats } from '../../lib/formats.ts';
 import { useT } from '../../lib/locale.tsx';
-import { useSession } from '../../lib/session.tsx';
+import { useCooperativeId, useSession } from '../../lib/session.tsx';
+import { useJob, type Job } from '../../lib/use-job.ts';
 import { Button } from '../../ui/button.tsx';
 import { Card, Empty } from '../../ui/card.tsx';
+import { JobProgress } from '../../ui/job-progress.tsx';
 import { Row } from '../../ui/page.tsx';
 import { Problem } from '../../ui/problem-box.tsx';
 import { BatchStepper } from '../../ui/stepper.tsx';
 import { StateMark } from '../../ui/state-mark.tsx';
-import type { RunSheet } from './run-sheet-query.ts';
+import { say } from '../../ui/toast.tsx';
+import { runSheetQuery, type RunSheet } from './run-sheet-query.ts';
+
+/** Begins to work the run sheet out and takes it up when it is there, also when the page was left meanwhile. */
+function useWorkOut(cookDayId: string) {
+  const t = useT();
+  const cooperativeId = useCooperativeId();
+  const queryClient = useQueryClient();
+  const onEnd = useCallback(
+    ({ answer }: Job) => {
+      // One that was stopped too late has its answer all the same.
+      if (answer === null) return;
+      void queryClient.invalidateQueries({ queryKey: runSheetQuery(cooperativeId, cookDayId).queryKey });
+      say(t('kitchen.run.workedOut'));
+    },
+    [queryClient, cooperativeId, cookDayId, t],
+  );
+  const search = useJob('run-sheet', cookDayId, onEnd);
+  const start = useWrite<Schemas['WorkOutRunSheet'], Job>({
+    write: (body, headers) =>
+      ok<Job>(
+        api.POST('/api/cooperatives/{cooperativeId}/cook-days/{cookDayId}/run-sheet', {
+          params: { path: { cooperativeId, cookDayId } },
+          body,
+          headers,
+        }),
+      ),
+    topics: ['jobs'],
+    onSuccess: (started) => void search.keep(started),
+  });
+  return { search, start };
+}
+
+const STAGES = ['run-sheet-search', 'run-sheet-again', 'run-sheet-keep'] as const;
+
+/** How far the search is; it goes on when the page is left, and stopped it leaves the sheet before as it is. */
+function Progress({ search }: { search: ReturnType<typeof useJob> }) {
+  const t = useT();
+  if (!search.job) return null;
+  return (
+    <JobProgress
+      job={search.job}
+      stop={search.stop}
+      words={{
+        stage: (code) => {
+          const known = STAGES.find((stage) => stage === code);
+          return known ? t(`kitchen.run.job.${known}`) : null;
+        },
+      }}
+    />
+  );
+}
 
 /** Works the run sheet out, for so many people in this kitchen; says what the kitchen lacks and whether the sheet still holds. */
 export function RunSheetCard({ sheet }: { sheet: RunSheet }) {
   const t = useT();
   const formats = useFormats();
-  const { cooperativeId, can } = useSession();
+  const { can } = useSession();
   const [people, setPeople] = useState(sheet.people.length);
-  const workOut = useWrite<Schemas['WorkOutRunSheet'], RunSheet>({
-    write: (body, headers) =>
-      ok<RunSheet>(
-        api.POST('/api/cooperatives/{cooperativeId}/cook-days/{cookDayId}/run-sheet', {
-          params: { path: { cooperativeId, cookDayId: sheet.cookDayId } },
-          body,
-          headers,
-        }),
-      ),
-    topics: ['kitchen'],
-  });
+  const work = useWorkOut(sheet.cookDayId);
   const isOld = sheet.sheet?.isCurrent === false;
   const { kitchen } = sheet;
   const litres = (value: string) => formats.unit(value, 'liter', { least: 0, most: 1 });
@@ -62,19 +106,22 @@ export function RunSheetCard({ sheet }: { sheet: RunSheet }) {
             <span>{t('kitchen.run.people')}</span>
             <BatchStepper label={t('kitchen.run.people')} min={1} max={12} value={people} onChange={setPeople} />
           </div>
-          <Problem error={workOut.error} />
-          <Row>
-            <Button
-              tall
-              kind={sheet.sheet ? 'normal' : 'main'}
-              isPending={workOut.isPending}
-              onPress={() => workOut.mutate(people === sheet.people.length ? {} : { people })}
-            >
-              {t(sheet.sheet ? 'kitchen.run.workAgain' : 'kitchen.run.workOut')}
-            </Button>
-          </Row>
+          <Problem error={work.start.error} />
+          {!work.search.open && (
+            <Row>
+              <Button
+                tall
+                kind={sheet.sheet ? 'normal' : 'main'}
+                isPending={work.start.isPending}
+                onPress={() => work.start.mutate(people === sheet.people.length ? {} : { people })}
+              >
+                {t(sheet.sheet ? 'kitchen.run.workAgain' : 'kitchen.run.workOut')}
+              </Button>
+            </Row>
+          )}
         </>
       )}
+      <Progress search={work.search} />
     </Card>
   );
 }

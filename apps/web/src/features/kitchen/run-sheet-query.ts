@@ -10,7 +10,7 @@ export type RunSheet = Schemas['RunSheet'];
 export type RunStep = Schemas['RunSheetStep'];
 export type EnterStep = Schemas['EnterStepDone'];
 
-const runSheetQuery = (cooperativeId: string, cookDayId: string) =>
+export const runSheetQuery = (cooperativeId: string, cookDayId: string) =>
   queryOptions({
     queryKey: ['run-sheet', cooperativeId, cookDayId],
     meta: { topics: ['kitchen', 'rounds', 'recipes', 'households'] },
