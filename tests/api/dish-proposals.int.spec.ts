@@ -1,6 +1,8 @@
-import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
+import { afterAll, beforeAll, describe, expect, it, jest } from '@jest/globals';
 import type { dishProposal, Problem } from '@frostmoot/contract';
+import { CalcPool } from '@frostmoot/solver';
 import type { z } from 'zod';
+import { SharedCalc } from '../../apps/api/src/platform/solver/shared-calc.ts';
 import { buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
 import { DATES, HOUSEHOLDS, moveOn, NOW, startRound, stockPantry } from '../builders/pantry.ts';
 import type { Pantry, RoundAnswer } from '../builders/pantry.ts';
@@ -135,5 +137,16 @@ describe('dishes that are proposed', () => {
       'invalid-input',
       '/atHand/0/ingredientId',
     ]);
+  });
+
+  it('are searched for in a thread, whose end refuses the request with a code', async () => {
+    const pool = new CalcPool({ threads: 1, worker: new URL('../solver/failing-calc-worker.mjs', import.meta.url) });
+    jest
+      .spyOn(api.app.get(SharedCalc), 'run')
+      .mockImplementation((name, _, options) => pool.run(name, { how: 'exit' }, options));
+    expect(await refusal({ variety: 1 })).toEqual([503, 'interrupted']);
+    await pool.close();
+    jest.restoreAllMocks();
+    expect(await ask({ variety: 1 })).toMatchObject({ proof: 'optimal' });
   });
 });

@@ -18,6 +18,7 @@ import { BatchesRepository } from '../kitchen/batches.repository.ts';
 import type { Actor } from '../platform/auth/actor.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
+import { SharedCalc } from '../platform/solver/shared-calc.ts';
 import { SharedSolver } from '../platform/solver/shared-solver.ts';
 import { CooperativeSettings } from '../recipes/cooperative-settings.ts';
 import { IngredientsRepository } from '../recipes/ingredients.repository.ts';
@@ -35,6 +36,8 @@ import { RoundsRepository } from './rounds.repository.ts';
 
 /** How long a person waits for the proof that nothing is better; a good plan is there before. */
 const PROOF_MILLISECONDS = 5000;
+/** The search before ends by a count; with tens of recipes in a second or two. */
+const SEARCH_MILLISECONDS = 120_000;
 /** As many as the calculation takes; a cooperative has tens. */
 const MOST_RECIPES = 200;
 
@@ -58,6 +61,7 @@ export class DishProposalService {
     private readonly batches: BatchesRepository,
     private readonly plans: RoundPlanService,
     private readonly settings: CooperativeSettings,
+    private readonly calc: SharedCalc,
     private readonly solver: SharedSolver,
   ) {}
 
@@ -66,7 +70,8 @@ export class DishProposalService {
     const given = planRoundInputOf(asked, facts);
     const input = readPlanRound(given);
     const limits = { milliseconds: PROOF_MILLISECONDS };
-    const plan = await planRoundProved(input, this.solver.within(PROOF_MILLISECONDS), limits);
+    const begun = await this.calc.run('plan-round', given, { milliseconds: SEARCH_MILLISECONDS });
+    const plan = await planRoundProved(input, this.solver.within(PROOF_MILLISECONDS), limits, begun);
     requireVerified(given, plan);
     const chosen = facts.cookable.flatMap(({ version }) => {
       const count = plan.batches.get(version.recipeId) ?? 0;
