@@ -134,6 +134,13 @@ export async function buildFullCooperative(api: Api): Promise<BuiltCooperative &
       ]);
     }
   });
+  const { items } = await coordinator.ok<{ items: { id: string; name: string; version: number }[] }>(
+    'GET',
+    `${path}/ingredients`,
+  );
+  const onions = items.find(({ name }) => name === 'Onions');
+  const declared = { ...onions, id: undefined, version: undefined, allergens: ['celery'] };
+  await coordinator.ok('PATCH', `${path}/ingredients/${onions?.id}`, declared, { ifMatch: onions?.version ?? 0 });
   const { cookDays } = await coordinator.ok<{ cookDays: { id: string }[] }>('GET', `${path}/rounds/${round.id}`);
   await workOutRunSheet(coordinator, path, cookDays[0]?.id ?? '');
   await withClient(api.database.ownerUrl, (client) =>

@@ -58,7 +58,7 @@ describe('the view of broken invariants', () => {
     withClient(api.database.ownerUrl, async (client) => {
       await client.query('BEGIN');
       const tables =
-        'posting entry account container receipt receipt_line claim swap swap_part share_out diner_restriction round_participant';
+        'posting entry account container receipt receipt_line claim swap swap_part share_out diner_restriction round_participant recipe_version';
       for (const table of tables.split(' ')) await client.query(`ALTER TABLE ${table} DISABLE TRIGGER USER`);
       for (const statement of statements) expect((await client.query(statement)).rowCount).toBeGreaterThan(0);
       const { rows } = await client.query<BrokenInvariant>('SELECT * FROM broken_invariant');
@@ -126,5 +126,24 @@ describe('the view of broken invariants', () => {
     const later = `INSERT INTO diner_restriction (cooperative_id, id, diner_id, subject, strength, consent_by, created_at)
        SELECT cooperative_id, gen_random_uuid(), id, 'milk', 'hard', id, now() FROM diner ON CONFLICT DO NOTHING`;
     expect(await brokenBy(later)).toEqual([]);
+  });
+
+  const declared = (since: string): string[] => [
+    `INSERT INTO ingredient (cooperative_id, id, name, base_unit, allergens, free_of, tags)
+     SELECT id, gen_random_uuid(), 'Cubes', 'g', '{}', '{}', '{}' FROM cooperative WHERE name = 'Sharing'`,
+    `INSERT INTO declared_later (cooperative_id, id, recipe_version_id, ingredient_id, allergens, unfit_for, created_by, created_at)
+     SELECT v.cooperative_id, gen_random_uuid(), v.id, i.id, '{celery}', '{celery}', i.id, ${since}
+     FROM recipe_version v JOIN ingredient i ON i.cooperative_id = v.cooperative_id AND i.name = 'Cubes'`,
+  ];
+  const grown = `UPDATE recipe_version SET allergens = allergens || '{celery}', unfit_for = unfit_for || '{celery}'`;
+  const avoided = `UPDATE round_participant SET must_not = '{celery}'`;
+
+  it('says nothing of what was declared after a container was taken, and of what before it does', async () => {
+    expect(await brokenBy(...declared('now()'), grown, avoided)).toEqual([]);
+    expect(await brokenBy(...declared(`now() - interval '1 hour'`), grown, avoided)).toEqual(['holder-may-eat']);
+  });
+
+  it('says which version has lost what was declared', async () => {
+    expect(await brokenBy(...declared('now()'))).toEqual(['declared-later-is-in-version']);
   });
 });

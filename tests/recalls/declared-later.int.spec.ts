@@ -3,6 +3,7 @@ import { withClient } from '../../tools/database.mjs';
 import { startApi, type Api } from '../api/harness.ts';
 import { buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
 import { buildSharedRound } from '../builders/shared-round.ts';
+import { brokenInvariants } from '../database/test-database.ts';
 
 describe('an allergen that is declared when the food is in the freezers', () => {
   let api: Api;
@@ -55,5 +56,6 @@ describe('an allergen that is declared when the food is in the freezers', () => 
     // Said again, it is nothing new.
     await declare(['celery', 'milk'], after.version);
     expect(await told('Birch')).toHaveLength(1);
+    expect(await brokenInvariants(api.database.ownerUrl)).toEqual([]);
   });
 });

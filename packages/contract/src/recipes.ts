@@ -85,7 +85,7 @@ const saveStep = z
   })
   .meta({ id: 'SaveRecipeStep' });
 
-/** One unchangeable version of a recipe. `portions` null: only ever a component. Allergens as derived when it was made. */
+/** One unchangeable version of a recipe. `portions` null: only ever a component. Allergens as derived when it was made, with what was declared since. */
 export const recipeVersion = z
   .object({
     id,
@@ -102,6 +102,15 @@ export const recipeVersion = z
     /** ingredients that declare nothing, by name */
     notDeclared: z.array(z.string()),
     unfitFor: z.array(z.string()),
+    /** what was added to the two lists after the version was made, by the ingredient that it was declared of */
+    declaredLater: z.array(
+      z.object({
+        ingredient: z.string(),
+        allergens: z.array(z.string()),
+        unfitFor: z.array(z.string()),
+        since: instant,
+      }),
+    ),
     lines: z.array(recipeLine),
     createdAt: instant,
   })

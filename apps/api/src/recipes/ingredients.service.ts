@@ -1,14 +1,12 @@
 import { Injectable } from '@nestjs/common';
-import { allergensOf, checkIngredient, DomainError, rational } from '@frostmoot/calc';
+import { checkIngredient, DomainError, rational } from '@frostmoot/calc';
 import type { ingredient, ingredients, saveIngredient } from '@frostmoot/contract';
 import type { z } from 'zod';
-import { NoticesService } from '../notices/notices.service.ts';
 import type { Actor } from '../platform/auth/actor.ts';
-import type { Tx } from '../platform/db/prisma.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
 import { tell } from '../platform/events/tell.ts';
 import { requireVersion } from '../platform/http/if-match.ts';
-import { DeclaredLaterRepository } from './declared-later.repository.ts';
+import { DeclaredLater } from './declared-later.service.ts';
 import type { IngredientFields, IngredientRow } from './ingredients.repository.ts';
 import { IngredientsRepository } from './ingredients.repository.ts';
 
@@ -20,8 +18,7 @@ export class IngredientsService {
   constructor(
     private readonly work: UnitOfWork,
     private readonly rows: IngredientsRepository,
-    private readonly later: DeclaredLaterRepository,
-    private readonly notices: NoticesService,
+    private readonly later: DeclaredLater,
   ) {}
 
   list(actor: Actor): Promise<z.infer<typeof ingredients>> {
@@ -45,32 +42,12 @@ export class IngredientsService {
       const fields = fieldsOf(typed);
       if (losesUnits(before, fields) && (await this.rows.isUsed(tx, actor, id))) throw unitsInUse(before, fields);
       const row = await this.rows.update(tx, actor, id, fields);
-      await this.warnHolders(tx, actor, before, row);
+      await this.later.spread(tx, actor, row);
       await tell(tx, actor, 'recipes', id);
       return answerOf(row);
     });
   }
-
-  /** What was cooked and shared before is not made again; who holds it and must not eat it is told, in words that tell nobody of what. */
-  private async warnHolders(tx: Tx, actor: Actor, before: IngredientRow, after: IngredientRow): Promise<void> {
-    const known = unfitFor(before);
-    const added = unfitFor(after).filter((subject) => !known.includes(subject));
-    if (added.length === 0) return;
-    for (const { householdId, dish, codes } of await this.later.holders(tx, actor, after.id, added)) {
-      const facts = { dish, codes: codes.slice(0, 12).join(', '), n: codes.length };
-      const notice = { householdIds: [householdId], kind: 'allergen-declared' as const, facts, subjectId: after.id };
-      await this.notices.give(tx, actor, notice);
-    }
-  }
 }
-
-/** Whom an ingredient is unfit for by itself, as declared. */
-const unfitFor = ({ id, allergens, freeOf, tags }: IngredientRow): string[] =>
-  allergensOf(
-    'alone',
-    new Map([['alone', { id: 'alone', lines: [{ item: id }] }]]),
-    new Map([[id, { allergens, freeOf, tags }]]),
-  ).unfitFor;
 
 const sorted = (ids: readonly string[]): string[] => [...new Set(ids)].sort();
 

@@ -55,6 +55,12 @@ export function versionAnswer(version: VersionRow, graph: RecipeGraph, measures:
     allergens: version.allergens,
     notDeclared: notDeclaredIn(version.id, graph),
     unfitFor: version.unfitFor,
+    declaredLater: version.declaredLater.map(({ ingredient, allergens, unfitFor, createdAt }) => ({
+      ingredient: ingredient.name,
+      allergens,
+      unfitFor,
+      since: createdAt.toISOString(),
+    })),
     lines: lineAnswers(version, graph, measures),
     createdAt: version.createdAt.toISOString(),
   };

@@ -10,6 +10,10 @@ import { IngredientsRepository } from './ingredients.repository.ts';
 const withLines = {
   recipe: { select: { id: true, name: true } },
   lines: { orderBy: { position: 'asc' } },
+  declaredLater: {
+    select: { allergens: true, unfitFor: true, createdAt: true, ingredient: { select: { name: true } } },
+    orderBy: [{ createdAt: 'asc' }, { id: 'asc' }],
+  },
 } satisfies Prisma.RecipeVersionInclude;
 
 export type VersionRow = Prisma.RecipeVersionGetPayload<{ include: typeof withLines }> & {

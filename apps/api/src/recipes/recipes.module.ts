@@ -1,7 +1,9 @@
 import { Module } from '@nestjs/common';
+import { LedgerModule } from '../accounts/ledger.module.ts';
 import { NoticesModule } from '../notices/notices.module.ts';
 import { CooperativeSettings } from './cooperative-settings.ts';
 import { DeclaredLaterRepository } from './declared-later.repository.ts';
+import { DeclaredLater } from './declared-later.service.ts';
 import { IngredientsController } from './ingredients.controller.ts';
 import { IngredientsRepository } from './ingredients.repository.ts';
 import { IngredientsService } from './ingredients.service.ts';
@@ -12,10 +14,11 @@ import { RecipesService } from './recipes.service.ts';
 import { ScalingService } from './scaling.service.ts';
 
 @Module({
-  imports: [NoticesModule],
+  imports: [LedgerModule, NoticesModule],
   controllers: [IngredientsController, RecipesController],
   providers: [
     CooperativeSettings,
+    DeclaredLater,
     DeclaredLaterRepository,
     IngredientsRepository,
     IngredientsService,

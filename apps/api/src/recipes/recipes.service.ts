@@ -75,7 +75,8 @@ export class RecipesService {
       actor,
       typed.lines.flatMap((line) => line.componentVersionId ?? []),
     );
-    const named = typed.lines.flatMap((line) => line.ingredientId ?? []);
+    // Those deep inside as well: what one of them is declared to contain meanwhile comes to this version too.
+    const named = [...graph.ingredients.keys(), ...typed.lines.flatMap((line) => line.ingredientId ?? [])];
     for (const row of await this.ingredients.hold(tx, actor, named)) graph.ingredients.set(row.id, row);
     const { makesUnit, lineUnits } = checkVersion(typed, knownParts(graph), settings.measures);
     checkNesting(nesting(name, typed, graph));

@@ -212,7 +212,11 @@ export class ShareOutService {
     requireVerified(kept.input, kept.result);
 
     const claimedBefore = new Set(containers.flatMap(({ id, claimedBy }) => (claimedBy ? [id] : [])));
-    await this.terms.endEarlyClaims(tx, actor, [...claimedBefore]);
+    await this.terms.endEarlyClaims(
+      tx,
+      actor,
+      containers.map(({ id }) => id),
+    );
     for (const [householdId, ids] of Object.entries(assigned)) {
       if ((await this.shareOuts.setAside(tx, actor, householdId, ids, claimedBefore)) !== ids.length) {
         throw new DomainError('conflict', 'A container has gone since; work it out again');

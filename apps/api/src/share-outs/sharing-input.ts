@@ -1,5 +1,5 @@
 import { Injectable } from '@nestjs/common';
-import { participantsOn, roundShareOutInput } from '@frostmoot/calc';
+import { mayEat, participantsOn, roundShareOutInput } from '@frostmoot/calc';
 import type { Rational, RoundShareOutInput, SharedContainer } from '@frostmoot/calc';
 import { Clock } from '../platform/clock/clock.ts';
 import { dayOf } from '../platform/clock/day-of.ts';
@@ -48,6 +48,18 @@ export class SharingInput {
       }));
     const commonMicro = await this.facts.commonBalance(tx, scope);
     const terms = varietyWindow ? { commonMicro, varietyWindow } : { commonMicro };
-    return { input: roundShareOutInput(roundId, households, containers, terms), containers };
+    const fit = withoutUnfitClaims(containers, new Map(households.map(({ id, mustNot }) => [id, mustNot])));
+    return { input: roundShareOutInput(roundId, households, fit, terms), containers: fit };
   }
 }
+
+/** A claim made before the share-out holds nothing that has turned out since to be unfit for somebody of the household: its container is shared out. */
+const withoutUnfitClaims = (
+  containers: readonly SharedContainer[],
+  mustNot: ReadonlyMap<string, readonly string[]>,
+): SharedContainer[] =>
+  containers.map((container) =>
+    mayEat(mustNot.get(container.claimedBy ?? '') ?? [], container.unfitFor)
+      ? container
+      : { ...container, claimedBy: null },
+  );

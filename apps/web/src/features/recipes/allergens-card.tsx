@@ -25,6 +25,17 @@ export function AllergensCard({ version }: { version: RecipeVersion }) {
       {version.unfitFor.length > 0 && (
         <p className="soft">{t('recipes.unfitFor', { list: food.allergens(version.unfitFor) })}</p>
       )}
+      {version.declaredLater.map(({ ingredient, allergens, unfitFor, since }) => (
+        <p key={`${ingredient} ${since}`}>
+          <StateMark state="problem">
+            {t('recipes.declaredLater', {
+              list: food.allergens(allergens.length > 0 ? allergens : unfitFor),
+              ingredient,
+              since: formats.dayTime(since),
+            })}
+          </StateMark>
+        </p>
+      ))}
       <Note>
         <p>{t('food.caution')}</p>
       </Note>

@@ -51,6 +51,7 @@ const recipe: Recipe = {
     allergens: ['oats'],
     notDeclared: [],
     unfitFor: ['oats', 'gluten'],
+    declaredLater: [],
     lines: [
       {
         ingredient: { id: 'oats', name: 'Oats' },
