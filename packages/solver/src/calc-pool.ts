@@ -102,11 +102,6 @@ export class CalcPool {
     }
   }
 
-  /** How many threads there are now. */
-  get threads(): number {
-    return this.pool.threads.length;
-  }
-
   /** Ends all workers; what is still being worked out is refused as `interrupted`. */
   async close(): Promise<void> {
     if (this.isClosed) return;
