@@ -219,4 +219,14 @@ describe('the run sheet of a cook day', () => {
     expect(after.done.length).toBe(3);
     expect(after.sheet?.isCurrent).toBe(true);
   });
+
+  it('takes a step that arrives after the count of a batch frozen before the day', async () => {
+    const { roundId, day } = await cookDay();
+    const bake = keyOf(await workOut(day), 'Bake');
+    const { batches } = await who.ok<Kitchen>('GET', `${path}/rounds/${roundId}/kitchen`);
+    const made = { frozenOn: '2026-11-27', containers: [{ portions: 4, count: 3 }] };
+    await who.ok('PUT', `${path}/batches/${batches[0]?.id}/yield`, made, { ifMatch: batches[0]?.version });
+    expect((await read(day)).makings.map(({ name }) => name)).not.toContain('Pie');
+    expect((await enter(day, { step: bake, act: 'done', at: '2026-11-28T08:31:00.000Z' })).status).toBe(201);
+  });
 });

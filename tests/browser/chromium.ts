@@ -20,13 +20,15 @@ export interface Visit {
   size?: Size;
   look?: Look;
   language?: Language;
+  /** The page's clock stands still here, as the server's does: what is entered must not lie ahead of the server's day. */
+  now?: string;
 }
 
 /** A window of its own: cookies, language and look are not shared with others. What a page logs as an error is kept in `errors`. */
 export async function openWindow(
   browser: Browser,
   url: string,
-  { size = 'laptop', look = 'light', language = 'en' }: Visit = {},
+  { size = 'laptop', look = 'light', language = 'en', now }: Visit = {},
 ): Promise<{ context: BrowserContext; page: Page; errors: string[] }> {
   const context = await browser.newContext({
     baseURL: url,
@@ -36,6 +38,7 @@ export async function openWindow(
     locale: language,
     timezoneId: 'Europe/Madrid',
   });
+  if (now !== undefined) await context.clock.setFixedTime(now);
   await context.addInitScript((chosen) => localStorage.setItem('frostmoot.language', chosen), language);
   const page = await context.newPage();
   const errors: string[] = [];

@@ -6,6 +6,8 @@ import { Client, ORIGIN } from '../api/harness.ts';
 import { brokenInvariants, createTestDatabase } from '../database/test-database.ts';
 
 export const PASSWORD = 'frost-and-thaw';
+/** the instant at which the demo's server stands still */
+export const DEMO_NOW = '2026-11-25T10:00:00Z';
 export const coordinator = 'ines@quarry-row.example';
 const path = (relative: string): string => fileURLToPath(new URL(`../../${relative}`, import.meta.url));
 
@@ -24,7 +26,7 @@ export async function startDemo(): Promise<DemoApp> {
     NODE_OPTIONS: '',
     DATABASE_URL: database.appUrl,
     DIRECT_DATABASE_URL: database.appUrl,
-    FROSTMOOT_NOW: '2026-11-25T10:00:00Z',
+    FROSTMOOT_NOW: DEMO_NOW,
     PUBLIC_URL: ORIGIN,
     PORT: '0',
     WEB_DIST: path('apps/web/dist'),

@@ -14,7 +14,7 @@ import type { Browser, BrowserContext, Locator, Page } from 'playwright-core';
 import type { z } from 'zod';
 import type { Client } from '../api/harness.ts';
 import { launch, openWindow, picture, settled, signInOnPage, signInQuietly, type Size } from './chromium.ts';
-import { coordinator, startDemo, type DemoApp } from './demo-app.ts';
+import { coordinator, DEMO_NOW, startDemo, type DemoApp } from './demo-app.ts';
 
 type Round = z.infer<typeof roundSchema>;
 type Buying = z.infer<typeof buying>;
@@ -30,7 +30,7 @@ let roundId: string;
 const windows: { context: BrowserContext; page: Page; errors: string[] }[] = [];
 
 async function windowOf(email: string, size: Size = 'laptop'): Promise<Page> {
-  const opened = await openWindow(browser, api.url, { size });
+  const opened = await openWindow(browser, api.url, { size, now: DEMO_NOW });
   windows.push(opened);
   await signInQuietly(opened.context, api.url, email);
   return opened.page;
@@ -90,7 +90,7 @@ describe('a round from plan to settled accounts, in the browser', () => {
   let page: Page;
 
   it('signs in as the coordinator and finds the round that is being planned', async () => {
-    const opened = await openWindow(browser, api.url);
+    const opened = await openWindow(browser, api.url, { now: DEMO_NOW });
     windows.push(opened);
     page = opened.page;
     await signInOnPage(page, coordinator);

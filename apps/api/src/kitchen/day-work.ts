@@ -1,5 +1,5 @@
 import type { DayKitchen, KitchenLack, KitchenStep, Making, Measures } from '@frostmoot/calc';
-import { canonicalJson, daySteps, versionsInside } from '@frostmoot/calc';
+import { canonicalJson, daySteps, stepKeyOf, versionsInside } from '@frostmoot/calc';
 import type { runSheet } from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { RoundPlan } from '../buying/round-plan.service.ts';
@@ -21,6 +21,8 @@ export interface DayMaking extends Making {
 
 export interface DayWork {
   makings: DayMaking[];
+  /** of every making of the round, those too that are done with before the day: a step may reach the server after the count of its batch */
+  stepKeys: ReadonlySet<string>;
   kitchen: DayKitchen & { isSaid: boolean };
   team: Answer['people'];
   lacks: KitchenLack[];
@@ -37,7 +39,7 @@ function makingsOf(
   { dishes, graph, needs }: RoundPlan,
   batches: readonly BatchRow[],
   date: string,
-): DayMaking[] {
+): Pick<DayWork, 'makings' | 'stepKeys'> {
   const inside = versionsInside([...graph.versions.values()]);
   const counts = new Map(dishes.map(({ version, batches: count }) => [version.id, count]));
   const all = [...needs.makes].map(([versionId, made]) => {
@@ -66,12 +68,14 @@ function makingsOf(
     const extra = some.filter(({ isExtra }) => isExtra);
     return (extra.length > 0 ? extra : some).map(({ key }) => key);
   };
-  return here
+  const sorted = here
     .map(({ isExtra: _, ...making }) => ({
       ...making,
       bases: [...(inside.get(making.versionId) ?? [])].flatMap(givers),
     }))
     .sort((a, b) => a.bases.length - b.bases.length || (a.key < b.key ? -1 : 1));
+  const stepKeys = new Set(makings.flatMap(({ key, steps }) => steps.map((_step, index) => stepKeyOf(key, index))));
+  return { makings: sorted, stepKeys };
 }
 
 /** Who cooks, by number: the households of the turns in order of name, over and over until there are as many as work. */
@@ -96,9 +100,9 @@ export function dayWorkOf(day: CookDayRow, plan: RoundPlan, batches: readonly Ba
     pots: potsLitres,
     isSaid: hobs !== null && ovens !== null,
   };
-  const makings = makingsOf(plan, batches, fromDate(day.date));
+  const { makings, stepKeys } = makingsOf(plan, batches, fromDate(day.date));
   const { day: input, lacks } = daySteps(kitchen, makings);
-  return { makings, kitchen, team, lacks, input, basis: canonicalJson(input) };
+  return { makings, stepKeys, kitchen, team, lacks, input, basis: canonicalJson(input) };
 }
 
 /** What goes into one making, in the words of the kitchen. */

@@ -1,5 +1,5 @@
 import { Injectable } from '@nestjs/common';
-import { checkDoneAt, DomainError, invalidInput, requireStage, stepKeyOf } from '@frostmoot/calc';
+import { checkDoneAt, DomainError, invalidInput, requireStage } from '@frostmoot/calc';
 import type { enterStepDone, workOutRunSheet } from '@frostmoot/contract';
 import type { z } from 'zod';
 import { RoundPlanService } from '../buying/round-plan.service.ts';
@@ -12,8 +12,7 @@ import { tell } from '../platform/events/tell.ts';
 import { CooperativeSettings } from '../recipes/cooperative-settings.ts';
 import { RoundsRepository } from '../rounds/rounds.repository.ts';
 import { BatchesRepository } from './batches.repository.ts';
-import type { DayWork } from './day-work.ts';
-import { dayWorkOf } from './day-work.ts';
+import { dayWorkOf, type DayWork } from './day-work.ts';
 import type { RunSheetAnswer } from './run-sheet-answer.ts';
 import { runSheetAnswer } from './run-sheet-answer.ts';
 import { RunSheetsRepository } from './run-sheets.repository.ts';
@@ -62,7 +61,7 @@ export class RunSheetService {
       const round = await this.rounds.lock(tx, actor, roundId);
       requireStage(round.stage, ['cooking', 'sharing'], 'Entering a step');
       const { work, now } = await this.facts(tx, actor, cookDayId);
-      if (!hasStep(work, step)) throw new DomainError('not-found', 'There is no such step on this cook day');
+      if (!work.stepKeys.has(step)) throw new DomainError('not-found', 'There is no such step on this cook day');
       const doneAt = new Date(at);
       checkDoneAt(doneAt.getTime(), now.getTime());
       const { householdId, personId: createdBy } = actor;
@@ -90,6 +89,3 @@ export class RunSheetService {
     return runSheetAnswer({ ...facts, kept, done });
   }
 }
-
-const hasStep = ({ makings }: DayWork, key: string): boolean =>
-  makings.some((making) => making.steps.some((_step, index) => stepKeyOf(making.key, index) === key));

@@ -9,6 +9,7 @@ import { StepTab } from '../../ui/date-tab.tsx';
 import { Dock, DockActs } from '../../ui/dock.tsx';
 import { Tick } from '../../ui/fields.tsx';
 import { CheckIcon } from '../../ui/icons.tsx';
+import { Loading } from '../../ui/loading.tsx';
 import { Columns, Row, Stack } from '../../ui/page.tsx';
 import { StateMark } from '../../ui/state-mark.tsx';
 import { CoolingCaution } from './cautions.tsx';
@@ -32,7 +33,8 @@ interface BatchViewProps {
 /** One batch: my step in one sentence, its amounts to gather, all steps, and what came out. */
 export function BatchView({ round, kitchen, batch, run }: BatchViewProps) {
   const [gathered, setGathered] = useKeptState<number[]>(`batch.${batch.id}`, () => []);
-  const { stepsDone, goTo: moveTo } = useBatchSteps(batch, run, round.stage === 'cooking' || round.stage === 'sharing');
+  const isCooking = round.stage === 'cooking' || round.stage === 'sharing';
+  const { stepsDone, goTo: moveTo, isUnknown } = useBatchSteps(batch, run, isCooking);
   const atYield = stepsDone >= batch.steps.length;
   const now = useNow();
   const judged = batch.cooling && judgedNow(batch.cooling, now);
@@ -41,6 +43,7 @@ export function BatchView({ round, kitchen, batch, run }: BatchViewProps) {
     moveTo(step);
     scrollTo({ top: 0 });
   };
+  if (isUnknown) return <Loading lines={6} />;
   return (
     <>
       <Row apart>
@@ -56,7 +59,7 @@ export function BatchView({ round, kitchen, batch, run }: BatchViewProps) {
         </Stack>
         <Stack gap="wide">
           <AllSteps batch={batch} stepsDone={stepsDone} onGo={goTo} />
-          {(round.stage === 'cooking' || round.stage === 'sharing') && <CoolingCard batch={batch} />}
+          {isCooking && <CoolingCard batch={batch} />}
           <CoolingCaution />
           {atYield && <NextBatch round={round} kitchen={kitchen} batch={batch} />}
         </Stack>

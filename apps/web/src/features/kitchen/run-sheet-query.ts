@@ -109,7 +109,10 @@ export function useKitchenSender(): void {
               headers,
             }),
           );
-          client.setQueryData(runSheetQuery(cooperativeId, target).queryKey, sheet);
+          const { queryKey } = runSheetQuery(cooperativeId, target);
+          client.setQueryData(queryKey, sheet);
+          // A reading that was under way may be older than this answer, and must not put a step back.
+          void client.invalidateQueries({ queryKey });
         } else {
           await ok(
             api.POST('/api/cooperatives/{cooperativeId}/batches/{batchId}/readings', {

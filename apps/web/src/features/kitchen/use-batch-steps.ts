@@ -6,7 +6,11 @@ import type { Batch } from './yield-draft.ts';
  * How far a batch is in its recipe: as the cook day knows it, so that the run sheet and the batch say the same; on this device alone where there is no cook day or the
  * round is not at cooking.
  */
-export function useBatchSteps(batch: Batch, { sheet, enter }: ReturnType<typeof useRunSheet>, isCooking: boolean) {
+export function useBatchSteps(
+  batch: Batch,
+  { query, sheet, enter }: ReturnType<typeof useRunSheet>,
+  isCooking: boolean,
+) {
   const count = batch.steps.length;
   const [kept, setKept] = useKeptState<number>(`steps.${batch.id}`, () => (batch.state === 'planned' ? 0 : count));
   const making = isCooking ? sheet?.makings.find(({ batchId }) => batchId === batch.id) : undefined;
@@ -25,5 +29,7 @@ export function useBatchSteps(batch: Batch, { sheet, enter }: ReturnType<typeof 
       if (index >= step && isDone) enter(keyOf(index), 'taken-back');
     });
   };
-  return { stepsDone: Math.min(making ? known : kept, count), goTo };
+  const stepsDone = Math.min(making || batch.state !== 'planned' ? known : kept, count);
+  // A step done before the cook day is known would count on this device alone, and be undone by it.
+  return { stepsDone, goTo, isUnknown: isCooking && query.isLoading };
 }
