@@ -11,6 +11,7 @@ import { recallQuery } from './recall-query.ts';
 import './recalls.css';
 import { RecallReport } from './report.tsx';
 import { useRecall } from './use-recall.ts';
+import { useSeenOnOpening } from './use-seen-on-opening.ts';
 
 const route = getRouteApi('/member/recalls/$recallId');
 
@@ -21,6 +22,7 @@ export function RecallPage() {
   const { recallId } = route.useParams();
   const query = useQuery(recallQuery(useCooperativeId(), recallId));
   const acts = useRecall(recallId);
+  useSeenOnOpening(recallId, query.data !== undefined);
   const recall = query.data;
   const name = recall ? t('recalls.name', { what: recall.what, lot: recall.lotCode }) : '';
   const title = recall

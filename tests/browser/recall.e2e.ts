@@ -1,0 +1,85 @@
+import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
+import type { notices, recall, recallSources } from '@frostmoot/contract';
+import type { Browser } from 'playwright-core';
+import type { z } from 'zod';
+import { axeFindings, launch, openWindow, picture, settled, sidewaysScroll, signInQuietly } from './chromium.ts';
+import { coordinator, startDemo, type DemoApp } from './demo-app.ts';
+
+type Recall = z.infer<typeof recall>;
+
+describe('a recall, on the phones of two households', () => {
+  let app: DemoApp;
+  let browser: Browser;
+  beforeAll(async () => {
+    [app, browser] = await Promise.all([startDemo(), launch()]);
+  }, 240_000);
+  afterAll(async () => {
+    await browser.close();
+    await app.stop();
+  });
+
+  it('overrides every page until it is answered, and ends in the coordinator’s report', async () => {
+    const client = await app.signInAs(coordinator);
+    const { memberships } = await client.ok<{ memberships: { cooperativeId: string }[] }>('GET', '/me');
+    const path = `/cooperatives/${memberships[0]?.cooperativeId}`;
+    const { accounts } = await client.ok<{ accounts: { email: string; householdName: string }[] }>('GET', '/demo');
+    const { batches } = await client.ok<z.infer<typeof recallSources>>('GET', `${path}/recall-sources`);
+
+    // The coordinator begins it on the page, with the second step that takes food out of use.
+    const theirs = await openWindow(browser, app.url, { size: 'phone' });
+    await signInQuietly(theirs.context, app.url, coordinator);
+    await theirs.page.goto('/recalls');
+    await settled(theirs.page);
+    expect(await axeFindings(theirs.page)).toEqual([]);
+    expect(await sidewaysScroll(theirs.page)).toBe(0);
+    await picture(theirs.page, 'recalls-phone');
+    await theirs.page.getByLabel('What', { exact: true }).selectOption(`batch ${batches[0]?.id}`);
+    await theirs.page.getByRole('button', { name: 'Tell everybody…' }).click();
+    await theirs.page.getByLabel('Type recall to go on').fill('recall');
+    await theirs.page.getByRole('button', { name: 'Tell everybody', exact: true }).click();
+    await theirs.page.waitForURL('**/recalls/*');
+    const id = theirs.page.url().split('/').at(-1) ?? '';
+    const begun = await client.ok<Recall>('GET', `${path}/recalls/${id}`);
+    const holder = begun.report?.households.find(
+      ({ household, none }) =>
+        household &&
+        none > 0 &&
+        accounts.some(({ email, householdName }) => email !== coordinator && householdName === household.name),
+    );
+    const email = accounts.find(({ householdName }) => householdName === holder?.household?.name)?.email ?? '';
+
+    // The other household sees it on whatever page it is.
+    const mine = await openWindow(browser, app.url, { size: 'phone' });
+    await signInQuietly(mine.context, app.url, email);
+    await mine.page.goto('/freezer');
+    await mine.page.getByRole('alert').getByRole('link', { name: 'Answer' }).click();
+    await mine.page.getByRole('heading', { name: /do not eat/ }).waitFor();
+    await settled(mine.page);
+    expect(await axeFindings(mine.page)).toEqual([]);
+    expect(await sidewaysScroll(mine.page)).toBe(0);
+    await picture(mine.page, 'recall-notice-phone');
+    // Opened, its notice counts as seen.
+    const other = await app.signInAs(email);
+    const told = await other.ok<z.infer<typeof notices>>('GET', `${path}/notices`);
+    expect(told.items.find(({ subjectId }) => subjectId === id)).toMatchObject({ kind: 'recall', seen: true });
+    await mine.page.getByRole('button', { name: /(is|are) set apart$/ }).click();
+    await mine.page.getByText('Everything is answered. Thank you.').waitFor();
+    await mine.page.goto('/freezer');
+    await settled(mine.page);
+    expect(await mine.page.getByRole('link', { name: 'Answer' }).count()).toBe(0);
+
+    // The report has heard of it by itself.
+    const row = theirs.page.getByRole('row', { name: new RegExp(holder?.household?.name ?? '') });
+    await row.getByText(/\d+ set apart/).waitFor();
+    expect(await axeFindings(theirs.page)).toEqual([]);
+    expect(await sidewaysScroll(theirs.page)).toBe(0);
+    await picture(theirs.page, 'recall-report-phone');
+    const wide = await openWindow(browser, app.url, { look: 'dark', language: 'ar' });
+    await signInQuietly(wide.context, app.url, coordinator);
+    await wide.page.goto(`/recalls/${id}`);
+    await settled(wide.page);
+    expect(await axeFindings(wide.page)).toEqual([]);
+    await picture(wide.page, 'recall-report-laptop-ar-dark');
+    for (const { errors } of [theirs, mine, wide]) expect(errors).toEqual([]);
+  }, 240_000);
+});
