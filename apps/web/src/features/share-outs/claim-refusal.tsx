@@ -16,7 +16,12 @@ export function ClaimRefusal({ claims, shareOut }: { claims: Claims; shareOut: S
   const container = claims.claim.variables?.container;
   // What a diner must not eat is asked about in a step of its own.
   if (!error || !container || claims.warned) return null;
-  if (isProblem(error, 'container-taken')) return <Taken {...{ error, container, pool: shareOut.pool }} />;
+  if (isProblem(error, 'container-taken')) {
+    // Released again since, it stands in the pool with a button of its own.
+    const isTaken = shareOut.earlyClaims.some(({ containerId }) => containerId === container.id);
+    if (!isTaken && shareOut.pool.some(({ id }) => id === container.id)) return null;
+    return <Taken {...{ error, container, shareOut }} />;
+  }
   if (isProblem(error, 'excluded-food')) return <Final container={container} params={error.params} />;
   if (isProblem(error, 'over-allowance')) return <OverAllowance params={error.params} container={container} />;
   return <Problem error={error} onRetry={() => claims.ask({ container, confirmWords: null })} />;
@@ -33,11 +38,16 @@ function Final({ container, params }: { container: Container; params: Readonly<R
   );
 }
 
-function Taken({ error, container, pool }: { error: Error; container: Container; pool: readonly Container[] }) {
+function Taken({ error, container, shareOut }: { error: Error; container: Container; shareOut: ShareOut }) {
   const t = useT();
   const formats = useFormats();
   const params = isProblem(error) ? error.params : {};
-  const others = pool.filter(({ id }) => id !== container.id);
+  // What others hold already, or is kept for them, is no way out.
+  const notFree = new Set([
+    ...shareOut.earlyClaims.map(({ containerId }) => containerId),
+    ...shareOut.waiting.flatMap(({ state, container: kept }) => (state === 'kept' && kept ? [kept.id] : [])),
+  ]);
+  const others = shareOut.pool.filter(({ id }) => id !== container.id && !notFree.has(id));
   const [next] = others;
   const dishes = [...new Set(others.map(({ dish }) => dish))];
   return (

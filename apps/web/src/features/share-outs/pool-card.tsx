@@ -88,7 +88,7 @@ function PoolRow({ shareOut, container, claims, onClaim, mayAct }: PoolProps & {
             <StateMark state="taken">{t('shareOut.early.by', { household: taken.household.name })}</StateMark>
           ) : kept ? (
             <StateMark state="setAside">
-              {t('shareOut.wait.kept', {
+              {t(kept.household.id === householdId ? 'shareOut.wait.keptForUs' : 'shareOut.wait.kept', {
                 household: kept.household.name,
                 at: formats.dayTimeZone(kept.keptUntil ?? ''),
               })}

@@ -129,6 +129,9 @@ function Sharing({ shareOut }: { shareOut: ShareOut }) {
           <EverybodyCard shareOut={shareOut} householdId={householdId} />
         </>
       )}
+      {can('coordinator') && shareOut.policy !== 'none' && shareOut.stage === 'sharing' && (
+        <ClaimWindowForm key={shareOut.window?.closesAt ?? 'none'} shareOut={shareOut} />
+      )}
       <CorrectionsCard shareOut={shareOut} />
       {shareOut.state !== 'confirmed' && shareOut.totalPortions > 0 && <WhatIfCard roundId={shareOut.roundId} />}
       <FairnessCard shareOut={shareOut} householdId={householdId} />
@@ -137,9 +140,6 @@ function Sharing({ shareOut }: { shareOut: ShareOut }) {
           <Numbers shareOut={shareOut} />
           {shareOut.stage === 'sharing' && <CorrectContainer shareOut={shareOut} />}
         </Row>
-      )}
-      {can('coordinator') && shareOut.policy !== 'none' && shareOut.stage === 'sharing' && (
-        <ClaimWindowForm key={shareOut.window?.closesAt ?? 'none'} shareOut={shareOut} />
       )}
       {shareOut.state === 'confirmed' && <CollectionList shareOut={shareOut} />}
       <Warning claims={claims} />

@@ -55,7 +55,7 @@ export function WaitingCard({ shareOut, mayAct }: { shareOut: ShareOut; mayAct: 
               {one.state === 'kept' && (
                 <span className="small">
                   <StateMark state="setAside">
-                    {t('shareOut.wait.kept', {
+                    {t(one.household.id === householdId ? 'shareOut.wait.keptForUs' : 'shareOut.wait.kept', {
                       household: one.household.name,
                       at: one.keptUntil ? formats.dayTimeZone(one.keptUntil) : '',
                     })}
