@@ -39,7 +39,7 @@ async function startProcess(databaseUrl: string): Promise<Process> {
     },
     stdio: ['ignore', 'pipe', 'inherit'],
   });
-  const lines = createInterface({ input: child.stdout! });
+  const lines = createInterface({ input: child.stdout });
   const url = await new Promise<string>((resolve, reject) => {
     lines.on('line', (line) => {
       const found = /listening at (http:[^\s"]+)/.exec(line)?.[1];

@@ -5,7 +5,7 @@ import type { z } from 'zod';
 import type { Actor } from '../platform/auth/actor.ts';
 import { CurrentActor } from '../platform/auth/decorators.ts';
 import { Operation } from '../platform/http/operation.ts';
-import type { LotAnswer } from './lots.repository.ts';
+
 import { LotsService } from './lots.service.ts';
 
 @ApiTags('recalls')
@@ -31,7 +31,10 @@ export class LotsController {
     status: 201,
     errors: ['not-found', 'conflict'],
   })
-  save(@CurrentActor() actor: Actor, @Body({ schema: saveLot }) typed: z.infer<typeof saveLot>): Promise<LotAnswer> {
+  save(
+    @CurrentActor() actor: Actor,
+    @Body({ schema: saveLot }) typed: z.infer<typeof saveLot>,
+  ): Promise<z.infer<typeof lot>> {
     return this.service.save(actor, typed);
   }
 

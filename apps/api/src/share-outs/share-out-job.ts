@@ -11,7 +11,7 @@ import { SharedSolver } from '../platform/solver/shared-solver.ts';
 import { ShareOutService } from './share-out.service.ts';
 
 /** Working out the share-out of a round. */
-export const SHARE_OUT = 'share-out';
+const SHARE_OUT = 'share-out';
 /** Longer than any round of a real cooperative needs; whoever has enough stops it before. */
 const MILLISECONDS = 120_000;
 const input = z.object({ varietyWindow: z.string().default('0') });

@@ -7,7 +7,7 @@ import { CurrentActor } from '../platform/auth/decorators.ts';
 import { IfMatch } from '../platform/http/if-match.ts';
 import { Operation } from '../platform/http/operation.ts';
 import { ClaimsService } from './claims.service.ts';
-import type { WaitingView } from './waiting.repository.ts';
+
 import { WaitingService } from './waiting.service.ts';
 
 const anId = { schema: primitives.id };
@@ -48,7 +48,7 @@ export class WaitingController {
   join(
     @CurrentActor() actor: Actor,
     @Body({ schema: joinWaiting }) { householdId, recipeId }: z.infer<typeof joinWaiting>,
-  ): Promise<WaitingView> {
+  ): Promise<z.infer<typeof waiting>> {
     return this.waitings.join(actor, householdId, recipeId);
   }
 
@@ -58,7 +58,7 @@ export class WaitingController {
     @CurrentActor() actor: Actor,
     @Param('waitingId', anId) waitingId: string,
     @IfMatch() version: number,
-  ): Promise<WaitingView> {
+  ): Promise<z.infer<typeof waiting>> {
     return this.waitings.leave(actor, waitingId, version);
   }
 }

@@ -16,7 +16,7 @@ import { WaitingRepository } from './waiting.repository.ts';
 import type { WaitingView } from './waiting.repository.ts';
 
 /** Passing on what was kept when its time is over, by itself at that moment. */
-export const PASS_ON_DISH = 'pass-on-dish';
+const PASS_ON_DISH = 'pass-on-dish';
 
 /** The line for a dish: joining, leaving, and passing on what is kept when its time is over. */
 @Injectable()

@@ -15,9 +15,9 @@ import { RingDueRepository } from './ring-due.repository.ts';
 import { RingSearchService } from './ring-search.service.ts';
 
 /** Looked for on demand. */
-export const FIND_RINGS = 'find-rings';
+const FIND_RINGS = 'find-rings';
 /** Looked for before a round's containers are collected; about the round. */
-export const FIND_RINGS_OF_ROUND = 'find-rings-of-round';
+const FIND_RINGS_OF_ROUND = 'find-rings-of-round';
 
 /** What came of a search. */
 export interface RingsFound {

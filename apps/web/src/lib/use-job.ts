@@ -13,7 +13,7 @@ export const isOpen = (job: Job): boolean => job.state === 'queued' || job.state
 const LOOK_AGAIN_MS = 3000;
 
 /** The newest job of a kind about one thing, kept fresh by the live stream: `job` is null where there never was one. */
-export const jobQuery = (cooperativeId: string, kind: string, subjectId: string | null) =>
+const jobQuery = (cooperativeId: string, kind: string, subjectId: string | null) =>
   queryOptions({
     queryKey: ['jobs', cooperativeId, kind, subjectId],
     meta: { topics: ['jobs'] },
