@@ -23,6 +23,8 @@ export interface KeptSheet {
   createdAt: Date;
 }
 
+const json = (value: unknown): Prisma.InputJsonValue => value as Prisma.InputJsonValue;
+
 /** Cook days with their kitchen and team, the run sheets worked out for them, and the steps that were done. */
 @Injectable()
 export class RunSheetsRepository {
@@ -65,8 +67,8 @@ export class RunSheetsRepository {
         cooperativeId,
         id: newId(),
         ...sheet,
-        result: result as object,
-        input: sheet.input as Prisma.InputJsonObject,
+        input: json(sheet.input),
+        result: json(result),
         proof: result.proof,
       },
     });
