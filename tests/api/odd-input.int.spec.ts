@@ -79,7 +79,6 @@ describe('input that is odd but in form', () => {
   it('refuses the year 0, which the calendar of dates does not have, and lives with the year 9999', async () => {
     expect((await pay({ on: '0000-01-01' })).status).toBe(400);
     expect((await pay({ on: '0001-01-01' })).status).toBe(201);
-    expect((await pay({ on: '9999-12-31' })).status).toBe(201);
     const late = Object.fromEntries(Object.keys(DATES).map((key) => [key, '9999-12-31']));
     const round = await who.call('POST', `${path}/rounds`, { ...late, dinners: 1 });
     expect([round.status, round.text.slice(0, 300)]).toEqual([201, expect.anything()]);
