@@ -6,6 +6,7 @@ import { Clock } from '../platform/clock/clock.ts';
 import { dayOf } from '../platform/clock/day-of.ts';
 import type { CooperativeDay } from '../platform/clock/day-of.ts';
 import type { Tx } from '../platform/db/prisma.ts';
+import { newId } from '../platform/db/ids.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
 import { outsideRequests } from '../platform/http/request-context.ts';
 import type { JobOrder, Progress } from '../platform/jobs/job-handler.ts';
@@ -65,8 +66,9 @@ export class RingJobs implements OnModuleInit {
     const day = await dayOf(tx, actor, this.clock);
     await this.plan(tx, actor, day);
     const ends = await this.due.swapDays(tx, actor, day.today);
+    // Each change has a search of its own: one that is running may have read the board before this change.
     if (ends.some((swapUntil) => lookFrom(swapUntil, day.timeZone) <= day.now.getTime()))
-      await this.jobs.start(tx, actor, { kind: FIND_RINGS, subjectId: null, input: {} });
+      await this.jobs.start(tx, actor, { kind: FIND_RINGS, subjectId: newId(), input: {} });
   }
 
   async isToPlan(tx: Tx, actor: Actor, { today }: CooperativeDay): Promise<boolean> {
