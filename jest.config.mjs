@@ -29,5 +29,6 @@ export default {
     ],
   },
   modulePathIgnorePatterns: ['/dist/', '/dist-types/', '<rootDir>/dist'],
-  testTimeout: 60_000,
+  // For what hangs; on a machine that is busy with other things a test may take minutes.
+  testTimeout: 300_000,
 };

@@ -4,6 +4,7 @@ import type { z } from 'zod';
 import { withClient } from '../../tools/database.mjs';
 import { buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
 import { buildSharedRound, type SharedRound } from '../builders/shared-round.ts';
+import { until } from '../builders/until.ts';
 import { broken } from './books.ts';
 import { startApi, type Api } from './harness.ts';
 
@@ -191,9 +192,6 @@ describe('what is not collected', () => {
     await set();
     const kinds = async (name: string) =>
       (await as(name).ok<z.infer<typeof notices>>('GET', `${cooperative.path}/notices`)).items.map(({ kind }) => kind);
-    const until = async (isSo: () => Promise<boolean>) => {
-      while (!(await isSo())) await new Promise((resolve) => setTimeout(resolve, 100));
-    };
     await until(async () => (await kinds('Birch')).includes('not-collected'));
     expect(await kinds('Birch')).toContain('collection-set');
     // Alder takes no part in the round but coordinates.

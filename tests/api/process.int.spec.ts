@@ -5,9 +5,9 @@ import { mkdir, mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { setTimeout as delay } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
 import { withClient } from '../../tools/database.mjs';
+import { until } from '../builders/until.ts';
 import { createTestDatabase, type TestDatabase } from '../database/test-database.ts';
 import { Client } from './harness.ts';
 
@@ -138,11 +138,11 @@ describe('the API as a process', () => {
     );
     await client.call('POST', `${path}/diners`, '{"name":"Markerchild', { headers: origin });
     await client.call('GET', `${path}?email=marker@example.org`);
-    await delay(100);
-    const lines = api.output
-      .trim()
-      .split('\n')
-      .map((line) => JSON.parse(line) as { route?: string; status?: number });
+    // Each request has its line once it has been answered; that of the last comes after all others.
+    await client.call('GET', '/health/ready?last=marker@example.org');
+    const complete = () => api.output.slice(0, api.output.lastIndexOf('\n')).split('\n');
+    await until(() => complete().at(-1)?.includes('/api/health/ready') === true);
+    const lines = complete().map((line) => JSON.parse(line) as { route?: string; status?: number });
     expect(lines).toContainEqual(expect.objectContaining({ method: 'POST', route: '/api/sign-in', status: 401 }));
     const said = JSON.stringify(lines.filter(({ route }) => route !== undefined));
     expect(said).not.toMatch(/marker|peanut|127\.0\.0\.1|cookie/i);
@@ -175,10 +175,17 @@ describe('the API as a process', () => {
       ),
     );
     expect(rows).toContainEqual({ query: 'LISTEN frostmoot', cut: true });
-    await delay(500);
+    // It listens and answers again by itself.
+    const listens = () =>
+      withClient(database.appUrl, async (own) => {
+        const { rowCount } = await own.query(
+          `SELECT FROM pg_stat_activity WHERE datname = current_database() AND query = 'LISTEN frostmoot'`,
+        );
+        return rowCount === 1;
+      });
+    await until(listens);
+    await until(async () => (await get('/api/health/ready')).status === 200);
     expect([api.child.exitCode, api.errors]).toEqual([null, '']);
-    for (let wait = 0; wait < 40 && (await get('/api/health/ready')).status !== 200; wait += 1) await delay(50);
-    expect((await get('/api/health/ready')).status).toBe(200);
     stop.abort();
   });
 
@@ -222,20 +229,16 @@ describe('the API as a process', () => {
     const idle = await get('/api/health/live');
     await idle.text();
     api.child.kill('SIGTERM');
-    const code = await Promise.race([api.ended(), delay(8000, 'still running', { ref: false })]);
-    expect([code, api.child.signalCode]).toEqual([null, 'SIGTERM']);
+    expect([await api.ended(), api.child.signalCode]).toEqual([null, 'SIGTERM']);
     await expect(get('/api/health/live')).rejects.toThrow();
   });
 });
 
 async function answering(port: number): Promise<void> {
-  for (let wait = 0; wait < 200; wait += 1) {
-    const ok = await fetch(`http://localhost:${port}/api/health/live`).then(
+  const isAlive = () =>
+    fetch(`http://localhost:${port}/api/health/live`).then(
       (response) => response.ok,
       () => false,
     );
-    if (ok) return;
-    await delay(50);
-  }
-  throw new Error(`Nothing answers at port ${port}`);
+  await until(isAlive);
 }

@@ -1,18 +1,19 @@
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
 import type { job, latestJob } from '@frostmoot/contract';
-import { setTimeout as delay } from 'node:timers/promises';
 import type { z } from 'zod';
 import { withClient } from '../../tools/database.mjs';
 import { buildCooperative } from '../builders/cooperative.ts';
 import { buildSharedRound } from '../builders/shared-round.ts';
 import { Swappers } from '../builders/swap-rings.ts';
+import { until } from '../builders/until.ts';
 import { startApi, type Api } from './harness.ts';
 
 type Job = z.infer<typeof job>;
 
+const NOW = new Date('2026-11-23T10:00:00Z');
 let api: Api;
 beforeAll(async () => {
-  api = await startApi({ now: new Date('2026-11-23T10:00:00Z') });
+  api = await startApi({ now: NOW });
 });
 afterAll(() => api.stop());
 
@@ -38,13 +39,25 @@ async function two(swapUntil: string) {
     return (await client.ok<z.infer<typeof latestJob>>('GET', `${cooperative.path}/jobs?kind=${kind}${query}`)).job;
   };
   const ended = async (kind: string, subjectId?: string): Promise<Job> => {
-    for (;;) {
-      const found = await latest(kind, subjectId);
-      if (found?.endedAt) return found;
-      await delay(50);
-    }
+    await until(async () => (await latest(kind, subjectId))?.endedAt != null);
+    return (await latest(kind, subjectId)) as Job;
   };
   return { cooperative, round, swappers, offer, client, latest, ended };
+}
+
+/** The searches of rounds in the queue, with the hour in which each is due by the API's clock: the queue counts the wait by its own, from when it was told. */
+function planned(cooperativeId: string): Promise<string[][]> {
+  return withClient(api.database.ownerUrl, async (client) => {
+    const { rows } = await client.query<{ wait_ms: string; subject_id: string }>(
+      `SELECT extract(epoch FROM due_at - created_at) * 1000 AS wait_ms, subject_id FROM job
+       WHERE cooperative_id = $1 AND kind = 'find-rings-of-round'`,
+      [cooperativeId],
+    );
+    return rows.map((row) => [
+      row.subject_id,
+      new Date(NOW.getTime() + Number(row.wait_ms)).toISOString().slice(0, 13),
+    ]);
+  });
 }
 
 describe('looking for rings', () => {
@@ -72,54 +85,30 @@ describe('looking for rings', () => {
   it('is put into the queue for the evening before the last swap day', async () => {
     const { cooperative, round, offer } = await two('2026-12-30');
     await offer();
-    const jobs = await withClient(api.database.ownerUrl, async (client) => {
-      const { rows } = await client.query<{ due_at: Date; subject_id: string }>(
-        `SELECT due_at, subject_id FROM job WHERE cooperative_id = $1 AND kind = 'find-rings-of-round'`,
-        [cooperative.id],
-      );
-      return rows.map((row) => [row.subject_id, row.due_at.toISOString()]);
-    });
     // 18:00 in Madrid in winter.
-    expect(jobs).toEqual([[round.id, '2026-12-29T17:00:00.000Z']]);
+    expect(await planned(cooperative.id)).toEqual([[round.id, '2026-12-29T17']]);
   });
 
   it('begins by itself on the last swap day, with each offer and each wish', async () => {
     const { round, swappers, offer, ended } = await two('2026-11-23');
     await offer();
     expect((await ended('find-rings-of-round', round.id)).state).toBe('done');
-    let rings = 0;
-    for (let wait = 0; wait < 200 && rings === 0; wait += 1) {
-      await delay(50);
-      rings = (await swappers.board('Cedar')).rings.length;
-    }
-    expect(rings).toBe(1);
+    await until(async () => (await swappers.board('Cedar')).rings.length > 0);
+    expect((await swappers.board('Cedar')).rings).toHaveLength(1);
     // Until the end of that day in Madrid.
     expect((await swappers.board('Cedar')).rings[0]?.openUntil).toBe('2026-11-23T23:00:00.000Z');
   });
 
   it('begins when somebody opens the board and nobody had put it into the queue', async () => {
-    const { cooperative, swappers, offer } = await two('2026-12-30');
+    const { cooperative, round, swappers, offer } = await two('2026-12-30');
     await offer();
     await withClient(api.database.ownerUrl, async (client) => {
-      await client.query(
-        `UPDATE round SET swap_until = '2099-01-16', settle_on = '2099-01-17' WHERE cooperative_id = $1`,
-        [cooperative.id],
-      );
       await client.query(`DELETE FROM job WHERE cooperative_id = $1`, [cooperative.id]);
     });
     await swappers.board('Alder');
-    // Opened long before: it waits for the evening before the last day, and is not begun twice. The queue goes by the database's clock.
+    // Opened long before: it waits for the evening before the last day, and is not begun twice.
     await swappers.board('Birch');
-    const due = await withClient(api.database.ownerUrl, async (client) => {
-      for (;;) {
-        const { rows } = await client.query<{ kind: string; due_at: Date }>(
-          `SELECT kind, due_at FROM job WHERE cooperative_id = $1`,
-          [cooperative.id],
-        );
-        if (rows.length > 0) return rows.map((row) => [row.kind, row.due_at.toISOString()]);
-        await delay(50);
-      }
-    });
-    expect(due).toEqual([['find-rings-of-round', '2099-01-15T17:00:00.000Z']]);
+    await until(async () => (await planned(cooperative.id)).length > 0);
+    expect(await planned(cooperative.id)).toEqual([[round.id, '2026-12-29T17']]);
   });
 });

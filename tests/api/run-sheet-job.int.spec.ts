@@ -6,7 +6,7 @@ import { SharedCalc } from '../../apps/api/src/platform/solver/shared-calc.ts';
 import { buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
 import { ended, workOutRunSheet } from '../builders/jobs.ts';
 import { addRecipe, HOUSEHOLDS, NOW, startRound, stockPantry } from '../builders/pantry.ts';
-import { until } from '../jobs/counting-jobs.ts';
+import { until } from '../builders/until.ts';
 import { broken } from './books.ts';
 import { startApi, type Api } from './harness.ts';
 

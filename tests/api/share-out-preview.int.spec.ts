@@ -1,9 +1,9 @@
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from '@jest/globals';
-import { setTimeout as delay } from 'node:timers/promises';
 import type { job as jobContract, shareOut, shareOutPreview } from '@frostmoot/contract';
 import type { z } from 'zod';
 import { withClient } from '../../tools/database.mjs';
 import { buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
+import { ended } from '../builders/jobs.ts';
 import { buildSharingRound } from '../builders/sharing-round.ts';
 import { brokenInvariants } from '../database/test-database.ts';
 import { startApi, type Api } from './harness.ts';
@@ -91,11 +91,7 @@ describe('the share-out as a job', () => {
     const byOther = await cooperative.household('Birch').client.call('POST', `${path}/search`, {});
     expect(byOther.status).toBe(403);
     const started = await cooperative.coordinator.ok<Job>('POST', `${path}/search`, { varietyWindow: '1' });
-    let job = started;
-    for (let wait = 0; wait < 400 && job.endedAt === null; wait += 1) {
-      await delay(50);
-      job = await cooperative.coordinator.ok<Job>('GET', `${cooperative.path}/jobs/${started.id}`);
-    }
+    const job = await ended(cooperative.coordinator, cooperative.path, started.id);
     expect([job.state, job.kind, job.subjectId]).toEqual(['done', 'share-out', round.id]);
     const view = await cooperative.coordinator.ok<z.infer<typeof shareOut>>('GET', path);
     expect([view.state, view.proof, view.shareOutId]).toEqual([

@@ -4,6 +4,7 @@ import { readFile } from 'node:fs/promises';
 import type { Browser, Page } from 'playwright-core';
 import type { z } from 'zod';
 import type { Client } from '../api/harness.ts';
+import { until } from '../builders/until.ts';
 import {
   axeFindings,
   launch,
@@ -60,11 +61,6 @@ async function open(page: Page, path: string): Promise<void> {
 }
 
 const seen = (): Promise<Collection> => who.ok<Collection>('GET', `${base}/rounds/${roundId}/collection`);
-/** Asks again until it is so; the test's own time limit ends it. */
-async function until(isSo: () => Promise<boolean>): Promise<void> {
-  while (!(await isSo())) await new Promise((resolve) => setTimeout(resolve, 100));
-}
-
 const partOf = async (name: string) => (await seen()).parts.find(({ household }) => household.name === name);
 
 describe('collecting, with two households on their phones', () => {

@@ -1,9 +1,9 @@
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
 import type { me } from '@frostmoot/contract';
-import { setTimeout as delay } from 'node:timers/promises';
 import type { Browser, BrowserContext, Page } from 'playwright-core';
 import type { z } from 'zod';
 import type { Client } from '../api/harness.ts';
+import { until } from '../builders/until.ts';
 import { launch, openWindow, settled, signInQuietly } from './chromium.ts';
 import { CountingProxy } from './counting-proxy.ts';
 import { coordinator, startDemo, type DemoApp } from './demo-app.ts';
@@ -31,11 +31,6 @@ afterAll(async () => {
 
 const add = (name: string) => who.ok('POST', households, { name });
 const shows = (page: Page, name: string) => page.getByText(name, { exact: true }).first().waitFor();
-
-async function until(is: () => boolean): Promise<void> {
-  for (let wait = 0; !is() && wait < 400; wait += 1) await delay(25);
-  expect(is()).toBe(true);
-}
 
 async function openTab(): Promise<{ page: Page; reads: string[] }> {
   const page = await context.newPage();

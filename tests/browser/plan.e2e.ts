@@ -57,7 +57,7 @@ describe('a plan from something cheap, on a phone', () => {
     expect(await faultsOf(page)).toEqual([]);
     await dialog.getByRole('button', { name: 'Propose dishes' }).click();
     const take = dialog.getByRole('button', { name: 'Take these dishes' });
-    await take.waitFor({ timeout: 30_000 });
+    await take.waitFor();
     await dialog.getByText(/^Carrots: \d of 4 packs used$/).waitFor();
     await take.scrollIntoViewIfNeeded();
     await picture(page, 'plan-proposal-phone-light-en');
@@ -86,7 +86,7 @@ describe('a plan from something cheap, on a phone', () => {
       const ask = { ar: 'اقترح أطباقًا', es: 'Proponer platos' }[visit.language];
       await page.getByRole('button', { name: open }).click();
       await page.getByRole('button', { name: ask }).click();
-      await page.locator('.dialog .figures').waitFor({ timeout: 30_000 });
+      await page.locator('.dialog .figures').waitFor();
       await picture(page, `plan-proposal-${visit.size}-${visit.look}-${visit.language}`);
       const found = await faultsOf(page);
       await context.close();

@@ -1,17 +1,15 @@
-import { setTimeout as delay } from 'node:timers/promises';
 import type { job } from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { Client } from '../api/harness.ts';
+import { until } from './until.ts';
 
 type Job = z.infer<typeof job>;
 
 /** The job when it has ended, however it has. */
 export async function ended(client: Client, cooperativePath: string, id: string): Promise<Job> {
-  for (;;) {
-    const found = await client.ok<Job>('GET', `${cooperativePath}/jobs/${id}`);
-    if (found.endedAt !== null) return found;
-    await delay(50);
-  }
+  const read = () => client.ok<Job>('GET', `${cooperativePath}/jobs/${id}`);
+  await until(async () => (await read()).endedAt !== null);
+  return read();
 }
 
 /** The run sheet of a cook day, worked out to its end. */

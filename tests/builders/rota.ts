@@ -1,7 +1,7 @@
-import { setTimeout as delay } from 'node:timers/promises';
 import type { rota } from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { BuiltCooperative } from './cooperative.ts';
+import { ended } from './jobs.ts';
 
 type Rota = z.infer<typeof rota>;
 
@@ -16,12 +16,9 @@ export async function cookingOf(cooperative: BuiltCooperative, name: string, fie
 /** A draft of the rota, worked out to its end. */
 export async function proposeRota({ path, coordinator }: BuiltCooperative, asked: object): Promise<Rota> {
   const { id } = await coordinator.ok<{ id: string }>('POST', `${path}/rota-proposals`, asked);
-  for (;;) {
-    const { state } = await coordinator.ok<{ state: string }>('GET', `${path}/jobs/${id}`);
-    if (state === 'done') return coordinator.ok<Rota>('GET', `${path}/rota`);
-    if (state === 'failed' || state === 'stopped') throw new Error(`The rota was not worked out: ${state}`);
-    await delay(50);
-  }
+  const { state } = await ended(coordinator, path, id);
+  if (state !== 'done') throw new Error(`The rota was not worked out: ${state}`);
+  return coordinator.ok<Rota>('GET', `${path}/rota`);
 }
 
 export function publishRota({ path, coordinator }: BuiltCooperative, { draft }: Rota): Promise<Rota> {

@@ -1,6 +1,5 @@
 import { spawn, type ChildProcess } from 'node:child_process';
 import { once } from 'node:events';
-import { setTimeout as delay } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
 import type { Actor } from '../../apps/api/src/platform/auth/actor.ts';
 import { UnitOfWork } from '../../apps/api/src/platform/db/unit-of-work.ts';
@@ -8,6 +7,7 @@ import type { JobHandler } from '../../apps/api/src/platform/jobs/job-handler.ts
 import { Jobs, type JobView } from '../../apps/api/src/platform/jobs/jobs.service.ts';
 import type { Api } from '../api/harness.ts';
 import type { BuiltCooperative } from '../builders/cooperative.ts';
+import { until } from '../builders/until.ts';
 
 const SCRIPT = fileURLToPath(new URL('worker-process.mjs', import.meta.url));
 
@@ -41,14 +41,6 @@ export class WorkerProcess {
     this.child.kill(signal);
     await once(this.child, 'exit');
   }
-}
-
-export async function until(holds: () => boolean | Promise<boolean>): Promise<void> {
-  for (let wait = 0; wait < 2000; wait += 1) {
-    if (await holds()) return;
-    await delay(50);
-  }
-  throw new Error('It has not come about');
 }
 
 export function actorOf(cooperative: BuiltCooperative, name: string): Actor {

@@ -5,7 +5,8 @@ import { UnitOfWork } from '../../apps/api/src/platform/db/unit-of-work.ts';
 import { withClient } from '../../tools/database.mjs';
 import { startApi, type Api, type Client } from '../api/harness.ts';
 import { buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
-import { actorOf, until } from '../jobs/counting-jobs.ts';
+import { until } from '../builders/until.ts';
+import { actorOf } from '../jobs/counting-jobs.ts';
 import { MailSink } from './mail-sink.ts';
 
 interface Listed {

@@ -31,14 +31,14 @@ const json = (value: unknown): Prisma.InputJsonValue => value as Prisma.InputJso
 /** Rows of jobs. */
 @Injectable()
 export class JobRepository {
-  /** Null when one about the same is open already. */
-  async insert(tx: Tx, actor: Actor, { kind, subjectId, input, dueAt }: NewJob): Promise<string | null> {
+  /** Due so many milliseconds from this statement, by the database's clock as everything in the queue. Null when one about the same is open already. */
+  async insert(tx: Tx, actor: Actor, { kind, subjectId, input }: NewJob, waitMs: number): Promise<string | null> {
     const { householdId, roles, displayName } = actor;
     const asked = JSON.stringify({ householdId, roles, displayName });
     const rows = await tx.$queryRaw<{ id: string }[]>`
       INSERT INTO job (cooperative_id, id, kind, subject_id, input, actor, created_by, due_at)
       VALUES (${actor.cooperativeId}::uuid, ${newId()}::uuid, ${kind}, ${subjectId}::uuid, ${JSON.stringify(input)}::jsonb, ${asked}::jsonb,
-        ${actor.personId}::uuid, coalesce(${dueAt ?? null}::timestamptz, now()))
+        ${actor.personId}::uuid, clock_timestamp() + make_interval(secs => ${waitMs / 1000}::double precision))
       ON CONFLICT DO NOTHING RETURNING id::text`;
     return rows[0]?.id ?? null;
   }
