@@ -133,7 +133,7 @@ function CostTable({ rows }: { rows: readonly HouseholdCost[] }) {
       number: true,
       phone: { word: t('round.thisRound') },
       cell: (row) => <strong>{inWords(row.difference)}</strong>,
-      foot: '',
+      foot: inWords(rows.reduce((total, row) => total + row.difference, 0n)),
     },
   ];
   return (
