@@ -6,7 +6,7 @@ import type { SwapProblem } from './swap-problem.ts';
 
 type Term = readonly [string, number];
 
-/** Names are made of ids, so that the model, and with it the draw, does not depend on the order of the input. */
+/** Names are made of the numbers that the lot from the seed gave, so that neither the order of the input nor anybody's id decides between equally good rings. */
 const nameOf = (...parts: (string | number)[]): string => JSON.stringify(parts);
 
 interface Get {
@@ -40,27 +40,19 @@ function anchoredAt(
   limit: 2 | 3,
   wantsAt: readonly (readonly Get[])[],
 ): Anchored {
-  const { givings, hubs, gettings } = problem;
-  const named = (kind: string, hop: number, id: string, hub: number): string =>
-    nameOf(
-      kind,
-      hubs[anchor]?.dish ?? '',
-      hubs[anchor]?.parts ?? 0,
-      hop,
-      id,
-      hubs[hub]?.dish ?? '',
-      hubs[hub]?.parts ?? 0,
-    );
+  const { givings, gettings } = problem;
+  const named = (kind: string, hop: number, index: number, hub: number): string =>
+    nameOf(kind, anchor, hop, index, hub);
   const getsFrom = (from: ReadonlySet<number>, hop: number): Get[] =>
     [...from].flatMap((hub) =>
       (wantsAt[hub] ?? []).map((get) => ({
         ...get,
-        name: named('get', hop, gettings[get.getting]?.want.id ?? '', hub),
+        name: named('get', hop, get.getting, hub),
       })),
     );
   const givesOf = (who: ReadonlySet<number>, hop: number, into: (hub: number) => boolean): Give[] =>
-    givings.flatMap(({ household, hub, offer }, giving) =>
-      who.has(household) && into(hub) ? [{ giving, hub, name: named('give', hop, offer.id, hub) }] : [],
+    givings.flatMap(({ household, hub }, giving) =>
+      who.has(household) && into(hub) ? [{ giving, hub, name: named('give', hop, giving, hub) }] : [],
     );
   const gets = [getsFrom(new Set([anchor]), 1)];
   const gives: Give[][] = [];
@@ -94,23 +86,22 @@ const plus = (names: readonly { name: string }[], sign: 1 | -1): Term[] => names
 function addConservation(
   builder: ModelBuilder,
   problem: SwapProblem,
-  at: string,
+  at: number,
   { gets, gives, closes }: Anchored,
 ): void {
-  const { givings, gettings, households, hubs } = problem;
+  const { givings, gettings } = problem;
   gets.forEach((got, step) => {
     const out = [...(gives[step] ?? []), ...(closes[step] ?? [])];
     for (const h of householdsOf(problem, got)) {
       const into = got.filter(({ getting }) => gettings[getting]?.household === h);
       const from = out.filter(({ giving }) => givings[giving]?.household === h);
-      builder.equals(nameOf('household', at, step, households[h] ?? ''), [...plus(into, 1), ...plus(from, -1)], 0);
+      builder.equals(nameOf('household', at, step, h), [...plus(into, 1), ...plus(from, -1)], 0);
     }
     const given = gives[step] ?? [];
     for (const hub of new Set(given.map((give) => give.hub))) {
       const taken = (gets[step + 1] ?? []).filter((get) => get.hub === hub);
       const put = given.filter((give) => give.hub === hub);
-      const { dish = '', parts = 0 } = hubs[hub] ?? {};
-      builder.equals(nameOf('hub', at, step, dish, parts), [...plus(put, 1), ...plus(taken, -1)], 0);
+      builder.equals(nameOf('hub', at, step, hub), [...plus(put, 1), ...plus(taken, -1)], 0);
     }
   });
   builder.equals(nameOf('anchor', at), [...plus(gets[0] ?? [], 1), ...plus(closes.flat(), -1)], 0);
@@ -151,7 +142,7 @@ function ringsAt(problem: SwapProblem, { gets, gives, closes }: Anchored, values
  * exchange, ACM EC 2016, here with dishes as hubs between households). Undefined when that is too large for a solver.
  */
 export function ringModel(problem: SwapProblem, limit: 2 | 3): RingModel | undefined {
-  const { hubs, givings, gettings, households, credit, seed } = problem;
+  const { hubs, givings, gettings, households, credit } = problem;
   const builder = new ModelBuilder();
   const wantsAt: Get[][] = hubs.map(() => []);
   gettings.forEach((want, getting) =>
@@ -170,20 +161,20 @@ export function ringModel(problem: SwapProblem, limit: 2 | 3): RingModel | undef
       builder.whole(name, 0, gettings[getting]?.containers ?? 0);
       into[getting]?.push({ name, hub });
     }
-    addConservation(builder, problem, nameOf(hubs[anchor]?.dish ?? '', hubs[anchor]?.parts ?? 0), steps);
+    addConservation(builder, problem, anchor, steps);
   });
   const balance: Term[][] = households.map(() => []);
-  givings.forEach(({ offer, household, containers, parts }, g) => {
-    builder.atMost(nameOf('offer', offer.id), out[g] ?? [], containers);
+  givings.forEach(({ household, containers, parts }, g) => {
+    builder.atMost(nameOf('offer', g), out[g] ?? [], containers);
     balance[household]?.push(...(out[g] ?? []).map(([name]): Term => [name, parts]));
   });
-  gettings.forEach(({ want, household, containers }, g) => {
-    builder.atMost(nameOf('want', want.id), plus(into[g] ?? [], 1), containers);
+  gettings.forEach(({ household, containers }, g) => {
+    builder.atMost(nameOf('want', g), plus(into[g] ?? [], 1), containers);
     balance[household]?.push(...(into[g] ?? []).map(({ name, hub }): Term => [name, -(hubs[hub]?.parts ?? 0)]));
   });
   // With one size every ring is balanced by itself.
   if (new Set(hubs.map(({ parts }) => parts)).size > 1)
-    balance.forEach((terms, h) => builder.between(nameOf('balance', households[h] ?? ''), terms, -credit, credit));
+    balance.forEach((terms, h) => builder.between(nameOf('balance', h), terms, -credit, credit));
   const sumOver = (weight: (g: number) => number): Term[] =>
     out.flatMap((terms, g) => terms.map(([name]): Term => [name, weight(g)]));
   builder.seek(
@@ -202,7 +193,7 @@ export function ringModel(problem: SwapProblem, limit: 2 | 3): RingModel | undef
     into.flatMap((gets, g) => gets.map(({ name }): Term => [name, gettings[g]?.score ?? 0])),
   );
   return {
-    model: builder.build({ seed }),
+    model: builder.build(),
     ringsOf: (values) => anchored.flatMap((steps) => ringsAt(problem, steps, values)),
   };
 }

@@ -1,5 +1,6 @@
 import type { Solver, SolverOptions, SolverResult } from '../solver/solver.ts';
 import { SolverError } from '../solver/solver.ts';
+import { listedRingModel } from './listed-rings.ts';
 import { ringModel } from './ring-model.ts';
 import { worthOfRings } from './ring-search.ts';
 import type { SwapMatchInput } from './swap-input.ts';
@@ -21,7 +22,7 @@ function better(own: Found, found: Omit<Found, 'isBest' | 'mostParts'>, { status
 
 async function prove(problem: SwapProblem, own: Found, solver: Solver, options: SolverOptions): Promise<Found> {
   if (problem.ringLimit) {
-    const rings = ringModel(problem, problem.ringLimit);
+    const rings = listedRingModel(problem, problem.ringLimit) ?? ringModel(problem, problem.ringLimit);
     const result = rings && (await solver.solve(rings.model, options));
     if (!result || result.status === 'infeasible') return own;
     const found = rings.ringsOf(result.values);

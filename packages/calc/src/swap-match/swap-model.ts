@@ -5,46 +5,44 @@ import { noFlow } from './swap-problem.ts';
 
 type Term = readonly [string, number];
 
-/** Names are made of ids, so that the model, and with it the draw, does not depend on the order of the input. */
-const nameOf = (...parts: (string | number)[]): string => JSON.stringify(parts);
-
 export interface FlowModel {
   model: IntegerModel;
   flowOf: (values: ReadonlyMap<string, number>) => SwapFlow;
   valuesOf: (flow: SwapFlow) => Map<string, number>;
 }
 
-/** The whole matching as an integer program: containers out of each offer and into each want by size; a dish in containers of one size is a hub. */
+/**
+ * The whole matching as an integer program: containers out of each offer and into each want by size; a dish in containers of one size is a hub. Names are the
+ * numbers that the lot from the seed gave, so that neither the order of the input nor anybody's id decides between equally good matchings.
+ */
 export function flowModel(problem: SwapProblem): FlowModel {
-  const { households, hubs, givings, gettings, credit, partsPerPortion } = problem;
+  const { households, hubs, givings, gettings, credit } = problem;
   const builder = new ModelBuilder();
   const balance: Term[][] = households.map(() => []);
   const through: Term[][] = hubs.map(() => []);
-  const given = givings.map(({ offer, household, hub, containers, parts }) => {
-    const name = builder.whole(nameOf('give', offer.id), 0, containers);
+  const given = givings.map(({ household, hub, containers, parts }, g) => {
+    const name = builder.whole(`give ${g}`, 0, containers);
     balance[household]?.push([name, parts]);
     through[hub]?.push([name, 1]);
     return name;
   });
-  const got = gettings.map(({ want, household, hubs: from, containers }) => {
-    const names = from.map((hub) => {
-      const name = builder.whole(nameOf('get', want.id, hubs[hub]?.parts ?? 0), 0, containers);
+  const got = gettings.map(({ household, hubs: from, containers }, g) => {
+    const names = from.map((hub, place) => {
+      const name = builder.whole(`get ${g} ${place}`, 0, containers);
       balance[household]?.push([name, -(hubs[hub]?.parts ?? 0)]);
       through[hub]?.push([name, -1]);
       return name;
     });
     if (names.length > 1)
       builder.atMost(
-        nameOf('want', want.id),
+        `want ${g}`,
         names.map((name): Term => [name, 1]),
         containers,
       );
     return names;
   });
-  through.forEach((terms, hub) =>
-    builder.equals(nameOf('hub', hubs[hub]?.dish ?? '', hubs[hub]?.parts ?? 0), terms, 0),
-  );
-  balance.forEach((terms, h) => builder.between(nameOf('balance', households[h] ?? ''), terms, -credit, credit));
+  through.forEach((terms, hub) => builder.equals(`hub ${hub}`, terms, 0));
+  balance.forEach((terms, h) => builder.between(`balance ${h}`, terms, -credit, credit));
   builder.seek(
     'portions',
     'most',
@@ -61,7 +59,7 @@ export function flowModel(problem: SwapProblem): FlowModel {
     gettings.flatMap(({ score }, g) => (got[g] ?? []).map((name): Term => [name, score])),
   );
   return {
-    model: builder.build({ seed: JSON.stringify([problem.seed, `${partsPerPortion}`]) }),
+    model: builder.build(),
     flowOf: (values) => {
       const flow = noFlow(problem);
       given.forEach((name, g) => (flow.given[g] = values.get(name) ?? 0));
