@@ -38,7 +38,13 @@ export function chromiumPath() {
 }
 
 /** Debian's packages that the tests use, by a program of each. */
-const DEBIAN_PACKAGES = { chromium: '/usr/bin/chromium', units: '/usr/bin/units', 'coinor-cbc': '/usr/bin/cbc' };
+const DEBIAN_PACKAGES = {
+  chromium: '/usr/bin/chromium',
+  units: '/usr/bin/units',
+  'coinor-cbc': '/usr/bin/cbc',
+  'poppler-utils': '/usr/bin/pdftotext',
+  'zbar-tools': '/usr/bin/zbarimg',
+};
 
 /** Installs what is missing when we are root on Debian. @returns {Promise<string>} what was done or is left to do, in words */
 export async function installTestPrograms() {

@@ -6,6 +6,7 @@ export * from './recipes.ts';
 export * from './rounds.ts';
 export * from './buying.ts';
 export * from './kitchen.ts';
+export * from './labels.ts';
 export * from './run-sheet.ts';
 export * from './stock.ts';
 export * from './collection.ts';

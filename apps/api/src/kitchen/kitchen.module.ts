@@ -2,20 +2,24 @@ import { Module } from '@nestjs/common';
 import { BuyingModule } from '../buying/buying.module.ts';
 import { RecipesModule } from '../recipes/recipes.module.ts';
 import { RoundRowsModule } from '../rounds/round-rows.module.ts';
+import { StockModule } from '../stock/stock.module.ts';
 import { BatchesRepository } from './batches.repository.ts';
 import { KitchenController } from './kitchen.controller.ts';
 import { HouseholdKitchenController } from './household-kitchen.controller.ts';
 import { HouseholdKitchenService } from './household-kitchen.service.ts';
 import { HouseholdKitchensRepository } from './household-kitchens.repository.ts';
 import { KitchenService } from './kitchen.service.ts';
+import { LabelWords } from './label-words.ts';
+import { LabelsController } from './labels.controller.ts';
+import { LabelsService } from './labels.service.ts';
 import { RunSheetController } from './run-sheet.controller.ts';
 import { RunSheetJob } from './run-sheet-job.ts';
 import { RunSheetService } from './run-sheet.service.ts';
 import { RunSheetsRepository } from './run-sheets.repository.ts';
 
 @Module({
-  imports: [BuyingModule, RecipesModule, RoundRowsModule],
-  controllers: [KitchenController, RunSheetController, HouseholdKitchenController],
+  imports: [BuyingModule, RecipesModule, RoundRowsModule, StockModule],
+  controllers: [KitchenController, RunSheetController, HouseholdKitchenController, LabelsController],
   providers: [
     BatchesRepository,
     KitchenService,
@@ -24,6 +28,8 @@ import { RunSheetsRepository } from './run-sheets.repository.ts';
     RunSheetJob,
     HouseholdKitchensRepository,
     HouseholdKitchenService,
+    LabelWords,
+    LabelsService,
   ],
   exports: [BatchesRepository],
 })

@@ -1,13 +1,7 @@
-import { Inject, Injectable } from '@nestjs/common';
+import { Injectable } from '@nestjs/common';
 import type { NoticeFacts } from '@frostmoot/contract';
 import { IntlMessageFormat } from 'intl-messageformat';
-import { readFileSync } from 'node:fs';
-import { join } from 'node:path';
-import type { Config } from '../platform/config/config.ts';
-import { CONFIG } from '../platform/config/tokens.ts';
-
-type Language = 'en' | 'es' | 'ar';
-const LOCALES: Record<Language, string> = { en: 'en-GB', es: 'es-ES', ar: 'ar-EG-u-nu-arab' };
+import { Catalogue, LOCALES, type Language } from '../platform/words/catalogue.ts';
 
 /** How figures of a mail are written, of the cooperative that it comes from. */
 export interface MailPlace {
@@ -18,9 +12,7 @@ export interface MailPlace {
 /** Words of mails, out of the one message catalogue that the screens use as well. */
 @Injectable()
 export class MailWords {
-  private readonly messages = new Map<string, Record<string, string>>();
-
-  constructor(@Inject(CONFIG) private readonly config: Config) {}
+  constructor(private readonly catalogue: Catalogue) {}
 
   direction(language: string): 'ltr' | 'rtl' {
     return language === 'ar' ? 'rtl' : 'ltr';
@@ -30,23 +22,13 @@ export class MailWords {
   say(language: string, key: string, facts: NoticeFacts, place: MailPlace): string {
     const known = language in LOCALES ? (language as Language) : 'en';
     const locale = LOCALES[known];
-    const text = this.area(known)[key];
-    if (text === undefined) throw new Error(`There are no words for notices.${key} in ${known}`);
+    const text = this.catalogue.message(known, 'notices', key);
     const values = Object.fromEntries(
       Object.entries(facts).map(([name, value]) => [name, shown(name, value, locale, place)]),
     );
     // Emphasis has no place in plain text.
     const plain = { b: (chunks: string[]) => chunks.join('') };
     return String(new IntlMessageFormat(text, locale).format({ ...values, ...plain }));
-  }
-
-  private area(language: Language): Record<string, string> {
-    const kept = this.messages.get(language);
-    if (kept) return kept;
-    const file = join(this.config.messagesDir, language, 'notices.json');
-    const read = JSON.parse(readFileSync(file, 'utf8')) as Record<string, string>;
-    this.messages.set(language, read);
-    return read;
   }
 }
 

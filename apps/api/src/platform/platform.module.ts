@@ -27,6 +27,7 @@ import { OpenApiController } from './openapi/openapi.controller.ts';
 import { OpenApiSource } from './openapi/openapi-source.ts';
 import { SharedCalc } from './solver/shared-calc.ts';
 import { SharedSolver } from './solver/shared-solver.ts';
+import { Catalogue } from './words/catalogue.ts';
 
 /** What every capability stands on. */
 @Global()
@@ -54,6 +55,7 @@ export class PlatformModule {
         OpenApiSource,
         SharedCalc,
         SharedSolver,
+        Catalogue,
         { provide: APP_FILTER, useClass: ProblemFilter },
         { provide: APP_GUARD, useClass: AuthGuard },
         { provide: APP_PIPE, useClass: InputPipe },
@@ -71,6 +73,7 @@ export class PlatformModule {
         SharedCalc,
         SharedSolver,
         Jobs,
+        Catalogue,
       ],
     };
   }

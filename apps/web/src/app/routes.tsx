@@ -125,7 +125,7 @@ const cook = createRoute({
   staticData: { stage: 'cook', handsBusy: 'always', kitchen: true },
   validateSearch: z.object({ batch: z.optional(z.string()) }),
   component: lazyPage(
-    ['round', 'kitchen', 'food'],
+    ['round', 'kitchen', 'food', 'labels'],
     () => import('../features/kitchen/kitchen-page.tsx'),
     'KitchenPage',
   ),
@@ -136,7 +136,7 @@ const shareOut = createRoute({
   path: 'share-out',
   staticData: { stage: 'share-out' },
   component: lazyPage(
-    ['round', 'shareOut', 'food'],
+    ['round', 'shareOut', 'food', 'labels'],
     () => import('../features/share-outs/share-out-page.tsx'),
     'ShareOutPage',
   ),
@@ -218,6 +218,15 @@ const freezer = createRoute({
     by: z.optional(z.enum(['place'])),
   }),
   component: lazyPage(['freezer', 'food'], () => import('../features/stock/freezer-page.tsx'), 'FreezerPage'),
+});
+
+/** What the code on a label says to a telephone's own camera. */
+const label = createRoute({
+  getParentRoute: () => member,
+  path: 'L/$mark/$code',
+  beforeLoad: ({ params }) => {
+    throw redirect({ to: '/freezer', search: { code: params.code }, replace: true });
+  },
 });
 
 const swaps = createRoute({
@@ -313,6 +322,7 @@ export const routeTree = root.addChildren([
     editRecipe,
     ingredients,
     freezer,
+    label,
     swaps,
     accounts,
     household,

@@ -1,3 +1,5 @@
+import { saveFile } from './save-file.ts';
+
 /** A cell: text that people typed or read, or a number in plain decimals. */
 export type CsvCell = { text: string } | { number: string };
 
@@ -19,12 +21,7 @@ export function csv(heads: readonly string[], rows: readonly (readonly CsvCell[]
   return lines.map((line) => `${line.map(written).join(',')}\r\n`).join('');
 }
 
-/** Hands a text to the browser as a file; the byte order mark tells spreadsheets that it is UTF-8. */
+/** Hands a table to the browser as a file; the byte order mark tells spreadsheets that it is UTF-8. */
 export function saveCsv(name: string, content: string): void {
-  const address = URL.createObjectURL(new Blob(['\uFEFF', content], { type: 'text/csv;charset=utf-8' }));
-  const link = document.createElement('a');
-  link.href = address;
-  link.download = name;
-  link.click();
-  URL.revokeObjectURL(address);
+  saveFile(name, new Blob(['\uFEFF', content], { type: 'text/csv;charset=utf-8' }));
 }

@@ -1,5 +1,5 @@
 /** What a person chose on this device; never anything about the cooperative. */
-export type Setting = 'look' | 'contrast' | 'language' | 'cooperative';
+export type Setting = 'look' | 'contrast' | 'language' | 'cooperative' | 'labelSheet';
 
 const nameOf = (setting: Setting): string => `frostmoot.${setting}`;
 

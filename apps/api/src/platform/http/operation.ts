@@ -21,6 +21,8 @@ export interface OperationOptions {
   ok?: z.ZodType;
   /** schema of the events of an answer that does not end */
   streams?: z.ZodType;
+  /** media type of an answer that is a file */
+  file?: string;
   status?: number;
   /** refusals of its own; those that every route of its kind has are added */
   errors?: DomainErrorCode[];
@@ -30,9 +32,9 @@ export interface OperationOptions {
 
 /** Documents one operation and has its answer checked against its schema on the way out. */
 export function Operation(options: OperationOptions): MethodDecorator {
-  const { id, summary, ok, streams, errors = [], keyless = false } = options;
+  const { id, summary, ok, streams, file, errors = [], keyless = false } = options;
   const shown = ok ?? streams;
-  const status = options.status ?? (shown ? 200 : 204);
+  const status = options.status ?? (shown || file ? 200 : 204);
   const notes: DocumentNotes = { errors, keyless };
   return applyDecorators(
     HttpCode(status),
@@ -42,8 +44,10 @@ export function Operation(options: OperationOptions): MethodDecorator {
     ApiExtension(DOCUMENT_NOTES, notes),
     ApiResponse({
       status,
-      description: shown ? 'Done' : 'Done; there is nothing to answer',
+      description: shown || file ? 'Done' : 'Done; there is nothing to answer',
       ...(shown ? { standardSchema: shown } : {}),
+      // OpenAPI 3.1 says bytes by an empty schema and the media type.
+      ...(file ? { content: { [file]: { schema: {} } } } : {}),
     }),
   );
 }

@@ -11,6 +11,7 @@ import { Tick } from '../../ui/fields.tsx';
 import { CheckIcon } from '../../ui/icons.tsx';
 import { Loading } from '../../ui/loading.tsx';
 import { Columns, Row, Stack } from '../../ui/page.tsx';
+import { PrintLabels } from '../../ui/print-labels.tsx';
 import { StateMark } from '../../ui/state-mark.tsx';
 import { CoolingCaution } from './cautions.tsx';
 import { CoolingCard } from './cooling-card.tsx';
@@ -55,6 +56,11 @@ export function BatchView({ round, kitchen, batch, run }: BatchViewProps) {
           {isTooWarm && <TooWarm batch={batch} judged={judged} />}
           {!isTooWarm && !atYield && <StepCard batch={batch} stepsDone={stepsDone} />}
           {!isTooWarm && atYield && <YieldCard round={round} batch={batch} />}
+          {!isTooWarm && batch.state === 'made' && (
+            <Row>
+              <PrintLabels roundId={round.id} batch={batch} tall />
+            </Row>
+          )}
           <Amounts batch={batch} gathered={gathered} onChange={(next) => setGathered(() => next)} />
         </Stack>
         <Stack gap="wide">

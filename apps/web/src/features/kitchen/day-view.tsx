@@ -9,7 +9,8 @@ import { Card, Empty } from '../../ui/card.tsx';
 import { DateTab } from '../../ui/date-tab.tsx';
 import { List, ListRow } from '../../ui/list.tsx';
 import { MoveRound } from '../../ui/move-round.tsx';
-import { Columns, Stack } from '../../ui/page.tsx';
+import { Columns, Row, Stack } from '../../ui/page.tsx';
+import { PrintLabels } from '../../ui/print-labels.tsx';
 import { StateMark } from '../../ui/state-mark.tsx';
 import { CookingCaution, CoolingCaution } from './cautions.tsx';
 import { RunDay } from './run-day.tsx';
@@ -168,6 +169,11 @@ function Batches({ kitchen, round, isSecond }: DayViewProps & { isSecond: boolea
       <p className="soft">
         {t('kitchen.portionsSoFar', { made: kitchen.portionsMade, planned: kitchen.portionsPlanned })}
       </p>
+      {kitchen.portionsMade > 0 && (
+        <Row>
+          <PrintLabels roundId={round.id} tall />
+        </Row>
+      )}
     </Card>
   );
 }

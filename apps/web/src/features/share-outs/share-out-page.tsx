@@ -10,6 +10,7 @@ import { Card, Empty } from '../../ui/card.tsx';
 import { ExcludedFood } from '../../ui/excluded-food.tsx';
 import { MoveRound } from '../../ui/move-round.tsx';
 import { Columns, Row } from '../../ui/page.tsx';
+import { PrintLabels } from '../../ui/print-labels.tsx';
 import { QueryView } from '../../ui/query-view.tsx';
 import { RoundPage } from '../../ui/round-page.tsx';
 import { StateMark } from '../../ui/state-mark.tsx';
@@ -139,6 +140,11 @@ function Sharing({ shareOut }: { shareOut: ShareOut }) {
         <Row>
           <Numbers shareOut={shareOut} />
           {shareOut.stage === 'sharing' && <CorrectContainer shareOut={shareOut} />}
+        </Row>
+      )}
+      {shareOut.state === 'confirmed' && (
+        <Row>
+          <PrintLabels roundId={shareOut.roundId} households={shareOut.parts.map(({ household }) => household)} />
         </Row>
       )}
       {shareOut.state === 'confirmed' && <CollectionList shareOut={shareOut} />}

@@ -7,6 +7,7 @@ import type food from './en/food.json';
 import type freezer from './en/freezer.json';
 import type household from './en/household.json';
 import type kitchen from './en/kitchen.json';
+import type labels from './en/labels.json';
 import type nav from './en/nav.json';
 import type notices from './en/notices.json';
 import type problems from './en/problems.json';
@@ -30,6 +31,7 @@ interface Catalogue {
   freezer: typeof freezer;
   household: typeof household;
   kitchen: typeof kitchen;
+  labels: typeof labels;
   nav: typeof nav;
   notices: typeof notices;
   problems: typeof problems;
