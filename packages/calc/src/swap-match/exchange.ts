@@ -198,15 +198,19 @@ export class Exchange {
   /** A want that is met in full can take a container of another size in place of one that it has. */
   private changeSize(take: number): boolean {
     let changed = false;
-    const [want, place, household] = [this.index[take] ?? 0, this.place[take] ?? 0, this.household[take] ?? 0];
+    const want = this.index[take] ?? 0;
+    const place = this.place[take] ?? 0;
     const fromHub = this.hub[take] ?? 0;
     const got = this.flow.got[want];
-    this.problem.gettings[want]?.hubs.forEach((hub, other) => {
-      if (other === place || !(got?.[other] ?? 0)) return;
-      if (!this.isWithin((this.balance[household] ?? 0) - this.partsOf(fromHub) + this.partsOf(hub))) return;
+    const hubs = this.problem.gettings[want]?.hubs ?? [];
+    const before = (this.balance[this.household[take] ?? 0] ?? 0) - this.partsOf(fromHub);
+    for (let other = 0; other < hubs.length; other++) {
+      if (other === place || !(got?.[other] ?? 0)) continue;
+      const hub = hubs[other] ?? 0;
+      if (!this.isWithin(before + this.partsOf(hub))) continue;
       const put = take - 1 + 2 * (other - place);
       if (this.relax(1 + fromHub, 1 + hub, take, 0, put)) changed = true;
-    });
+    }
     return changed;
   }
 

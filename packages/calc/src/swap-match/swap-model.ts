@@ -8,7 +8,6 @@ type Term = readonly [string, number];
 export interface FlowModel {
   model: IntegerModel;
   flowOf: (values: ReadonlyMap<string, number>) => SwapFlow;
-  valuesOf: (flow: SwapFlow) => Map<string, number>;
 }
 
 /**
@@ -66,10 +65,5 @@ export function flowModel(problem: SwapProblem): FlowModel {
       got.forEach((names, g) => names.forEach((name, i) => flow.got[g]?.set([values.get(name) ?? 0], i)));
       return flow;
     },
-    valuesOf: (flow) =>
-      new Map([
-        ...given.map((name, g): [string, number] => [name, flow.given[g] ?? 0]),
-        ...got.flatMap((names, g) => names.map((name, i): [string, number] => [name, flow.got[g]?.[i] ?? 0])),
-      ]),
   };
 }

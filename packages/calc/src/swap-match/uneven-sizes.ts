@@ -112,6 +112,10 @@ function withinCredit(problem: SwapProblem, flow: SwapFlow): void {
   gettings.forEach(({ household, hubs: from }, g) =>
     from.forEach((hub, i) => add(household, -(hubs[hub]?.parts ?? 0) * (flow.got[g]?.[i] ?? 0))),
   );
+  const takersOf: { getting: number; place: number; taker: number }[][] = hubs.map(() => []);
+  gettings.forEach(({ household, hubs: from }, getting) =>
+    from.forEach((hub, place) => takersOf[hub]?.push({ getting, place, taker: household })),
+  );
   for (;;) {
     const h = balance.findIndex((parts) => parts > credit || -parts > credit);
     if (h < 0) return;
@@ -119,16 +123,15 @@ function withinCredit(problem: SwapProblem, flow: SwapFlow): void {
     // The pair of giver and taker whose balances come nearest to nil when one container fewer moves between them.
     let best: { giving: number; getting: number; place: number } | undefined;
     let bestValue = -Infinity;
-    givings.forEach(({ household: giver, hub, parts }, giving) => {
-      if (!(flow.given[giving] ?? 0) || (isOver && giver !== h)) return;
-      gettings.forEach(({ household: taker, hubs: from }, getting) => {
-        const place = from.indexOf(hub);
-        if (place < 0 || !(flow.got[getting]?.[place] ?? 0) || (!isOver && taker !== h)) return;
-        const value =
-          Math.min(balance[giver] ?? 0, credit + parts) - Math.max(balance[taker] ?? 0, -credit - parts) - parts;
+    for (const [giving, { household: giver, hub, parts }] of givings.entries()) {
+      if (!(flow.given[giving] ?? 0) || (isOver && giver !== h)) continue;
+      const fromGiver = Math.min(balance[giver] ?? 0, credit + parts);
+      for (const { getting, place, taker } of takersOf[hub] ?? []) {
+        if (!(flow.got[getting]?.[place] ?? 0) || (!isOver && taker !== h)) continue;
+        const value = fromGiver - Math.max(balance[taker] ?? 0, -credit - parts) - parts;
         if (value > bestValue) [best, bestValue] = [{ giving, getting, place }, value];
-      });
-    });
+      }
+    }
     if (!best) return;
     const { giving, getting, place } = best;
     flow.given[giving] = (flow.given[giving] ?? 0) - 1;
