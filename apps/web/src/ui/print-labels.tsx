@@ -89,7 +89,16 @@ function Choosing(props: PrintLabelsProps & { onDone: () => void }) {
   const refusal = isProblem(make.error) ? make.error : null;
   const [fault] = refusal?.errors ?? [];
   const isTooSmall = fault?.code === 'label-too-small';
-  if (!isOnline) return <p role="status">{t('labels.offline')}</p>;
+  if (!isOnline) {
+    return (
+      <>
+        <p role="status">{t('labels.offline')}</p>
+        <Button tall={props.tall} onPress={props.onDone}>
+          {t('common.close')}
+        </Button>
+      </>
+    );
+  }
   return (
     <Form
       label={t('labels.title')}
