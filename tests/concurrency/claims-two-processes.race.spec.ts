@@ -1,15 +1,12 @@
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
-import { spawn, type ChildProcess } from 'node:child_process';
 import { randomUUID } from 'node:crypto';
-import { once } from 'node:events';
-import { createInterface } from 'node:readline';
-import { fileURLToPath } from 'node:url';
 import pg from 'pg';
 import { withClient } from '../../tools/database.mjs';
-import { Client, ORIGIN, startApi, type Api } from '../api/harness.ts';
+import { Client, startApi, type Api } from '../api/harness.ts';
 import { buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
 import { buildSharedRound } from '../builders/shared-round.ts';
 import { brokenInvariants } from '../database/test-database.ts';
+import { endProcess, startProcess, type Process } from './api-process.ts';
 import { quantile, storm, violationsOf, type Attempt, type Kept, type Outcome, type Storage } from './claim-storm.ts';
 
 const CLIENTS = 64;
@@ -19,36 +16,6 @@ const CONTAINERS = 40;
 /** portions that a household may be ahead: none, so that each may take back no more than it gave */
 const ALLOWANCE = 0;
 const NOW = '2026-11-23T10:00:00Z';
-
-interface Process {
-  child: ChildProcess;
-  url: string;
-}
-
-/** The built API as a process of its own on the test's database. */
-async function startProcess(databaseUrl: string): Promise<Process> {
-  const child = spawn(process.execPath, [fileURLToPath(new URL('../../apps/api/dist/main.js', import.meta.url))], {
-    env: {
-      ...process.env,
-      NODE_OPTIONS: '',
-      DATABASE_URL: databaseUrl,
-      DIRECT_DATABASE_URL: databaseUrl,
-      FROSTMOOT_NOW: NOW,
-      PUBLIC_URL: ORIGIN,
-      PORT: '0',
-    },
-    stdio: ['ignore', 'pipe', 'inherit'],
-  });
-  const lines = createInterface({ input: child.stdout });
-  const url = await new Promise<string>((resolve, reject) => {
-    lines.on('line', (line) => {
-      const found = /listening at (http:[^\s"]+)/.exec(line)?.[1];
-      if (found) resolve(found);
-    });
-    lines.on('close', () => reject(new Error('The API ended before it listened')));
-  });
-  return { child, url };
-}
 
 let api: Api;
 let cooperative: BuiltCooperative;
@@ -71,14 +38,10 @@ beforeAll(async () => {
       await client.ok('POST', `${cooperative.path}/containers/${box.id}/release`, { householdId: id });
     }
   }
-  processes = await Promise.all([startProcess(api.database.appUrl), startProcess(api.database.appUrl)]);
+  processes = await Promise.all([startProcess(api.database.appUrl, NOW), startProcess(api.database.appUrl, NOW)]);
 }, 240_000);
 afterAll(async () => {
-  for (const { child } of processes) {
-    const ended = once(child, 'exit');
-    child.kill('SIGTERM');
-    await ended;
-  }
+  for (const each of processes) await endProcess(each);
   await api.stop();
 });
 

@@ -1,4 +1,6 @@
 import { Module } from '@nestjs/common';
+import { LedgerModule } from '../accounts/ledger.module.ts';
+import { NoticesModule } from '../notices/notices.module.ts';
 import { RecipesModule } from '../recipes/recipes.module.ts';
 import { CooperativeController } from './cooperative.controller.ts';
 import { CooperativeRepository } from './cooperative.repository.ts';
@@ -17,7 +19,7 @@ import { ThisWeekService } from './this-week.service.ts';
 
 /** The cooperative, its households and who eats in them. */
 @Module({
-  imports: [RecipesModule, StockModule],
+  imports: [LedgerModule, NoticesModule, RecipesModule, StockModule],
   controllers: [CooperativeController, HouseholdsController, DinersController, ThisWeekController],
   providers: [
     CooperativeRepository,

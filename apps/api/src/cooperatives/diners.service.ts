@@ -2,6 +2,8 @@ import { Injectable } from '@nestjs/common';
 import { DomainError, isRestriction, type InputFault } from '@frostmoot/calc';
 import type { saveDiner } from '@frostmoot/contract';
 import type { z } from 'zod';
+import { LedgerRepository } from '../accounts/ledger.repository.ts';
+import { NoticesService } from '../notices/notices.service.ts';
 import { requireHousehold, type Actor } from '../platform/auth/actor.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
@@ -21,13 +23,16 @@ export class DinersService {
     private readonly unitOfWork: UnitOfWork,
     private readonly diners: DinerRepository,
     private readonly households: HouseholdsService,
+    private readonly ledger: LedgerRepository,
+    private readonly notices: NoticesService,
   ) {}
 
   add(actor: Actor, householdId: string, input: Save): Promise<Household> {
     refuseRestrictions(input);
     return this.onHousehold(actor, householdId, async (tx) => {
+      await this.lockBooks(tx, actor, householdId);
       const dinerId = await this.diners.create(tx, actor, householdId, fieldsOf(input));
-      await this.diners.setRestrictions(tx, actor, dinerId, input.restrictions);
+      await this.restrict(tx, actor, householdId, dinerId, input);
     });
   }
 
@@ -35,8 +40,9 @@ export class DinersService {
     refuseRestrictions(input);
     return this.onHousehold(actor, householdId, async (tx) => {
       await this.requireDiner(tx, actor, householdId, dinerId, version);
+      await this.lockBooks(tx, actor, householdId);
       if (!(await this.diners.change(tx, actor, dinerId, version, fieldsOf(input)))) throw stale();
-      await this.diners.setRestrictions(tx, actor, dinerId, input.restrictions);
+      await this.restrict(tx, actor, householdId, dinerId, input);
     });
   }
 
@@ -45,6 +51,23 @@ export class DinersService {
       await this.requireDiner(tx, actor, householdId, dinerId, version);
       if (!(await this.diners.remove(tx, actor, dinerId, version))) throw stale();
     });
+  }
+
+  /** Whoever gives a container to a household locks its account first: what is under way ends before this, and what comes after knows of it. */
+  private async lockBooks(tx: Tx, actor: Actor, householdId: string): Promise<void> {
+    await this.ledger.lockAccounts(tx, actor, [{ book: 'portions', account: { kind: 'household', householdId } }]);
+  }
+
+  /** What the household has in its freezer by now it is told of, in words that do not say why. */
+  private async restrict(tx: Tx, actor: Actor, householdId: string, dinerId: string, input: Save): Promise<void> {
+    const added = await this.diners.setRestrictions(tx, actor, dinerId, input.restrictions);
+    const subjects = added.filter(({ strength }) => strength === 'hard').map(({ subject }) => subject);
+    if (subjects.length === 0) return;
+    for (const { dish, codes } of await this.diners.heldUnfit(tx, actor, householdId, subjects)) {
+      const facts = { dish, codes: codes.slice(0, 12).join(', '), n: codes.length };
+      const notice = { householdIds: [householdId], kind: 'diner-declared' as const, facts, subjectId: householdId };
+      await this.notices.give(tx, actor, notice);
+    }
   }
 
   private onHousehold(actor: Actor, householdId: string, work: (tx: Tx) => Promise<void>): Promise<Household> {

@@ -40,6 +40,8 @@ export const pathOf: Record<NoticeKind, (subjectId: string) => string> = {
   'recall-closed': (subjectId) => `/recalls/${subjectId}`,
   suspicion: () => '/recalls',
   'allergen-declared': () => '/freezer',
+  'diner-declared': () => '/freezer',
+  'turns-not-done': () => '/rota',
   'dish-kept': (subjectId) => `/rounds/${subjectId}/share-out`,
   'ring-found': () => '/swaps',
   'ring-done': () => '/swaps',
