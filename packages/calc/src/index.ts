@@ -51,6 +51,7 @@ export {
   rotaPublished,
   turnCovered,
   turnReleased,
+  turnsNotDone,
   turnsSwapped,
 } from './ledger/turn-entries.ts';
 export type { PublishedTurns } from './ledger/turn-entries.ts';

@@ -158,7 +158,7 @@ export const thisWeek = z
           z.object({
             id: id.nullable(),
             household: named.nullable(),
-            state: z.enum(['planned', 'published', 'swapped', 'covered', 'open']),
+            state: z.enum(['planned', 'published', 'swapped', 'covered', 'open', 'not-done']),
             cookDayId: id.nullable(),
             version: z.int(),
           }),

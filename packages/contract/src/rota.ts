@@ -35,13 +35,13 @@ export const saveHouseholdCooking = z
   })
   .meta({ id: 'SaveHouseholdCooking' });
 
-/** A published turn. `household` null: nobody yet. */
+/** A published turn. `household` null: nobody yet, or, once its week is over, nobody (`not-done`). */
 export const rotaTurn = z
   .object({
     id,
     weekOf: localDate,
     household: named.nullable(),
-    state: z.enum(['published', 'swapped', 'covered', 'open']),
+    state: z.enum(['published', 'swapped', 'covered', 'open', 'not-done']),
     cookDayId: id.nullable(),
     version,
   })

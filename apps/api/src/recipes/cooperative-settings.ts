@@ -11,6 +11,7 @@ export interface Settings {
   measures: Measures;
   today: string;
   now: Date;
+  timeZone: string;
   weights: WeightPolicy;
 }
 
@@ -28,6 +29,7 @@ export class CooperativeSettings {
     return {
       measures: row.unitSystem as Measures,
       now,
+      timeZone: row.timeZone,
       today: localToday(now, row.timeZone),
       weights: policyOf(row.weightScale, row.childWeight),
     };

@@ -3,7 +3,7 @@ import type { RotaRow } from './rotas.repository.ts';
 
 /** What publishing a draft does to the turns: who gets which that is there already, and how many new ones there are. */
 export interface Publication {
-  moves: { turnId: string; from: string | null; to: string | null; cookDayId: string | null }[];
+  moves: { turnId: string; weekOf: string; from: string | null; to: string | null; cookDayId: string | null }[];
   added: { weekOf: string; householdId: string | null }[];
 }
 
@@ -25,7 +25,7 @@ export function publication(
     for (const row of free) {
       const to = coming.shift() ?? null;
       const from = row.household?.id ?? null;
-      if (from !== to) result.moves.push({ turnId: row.id, from, to, cookDayId: row.cookDayId });
+      if (from !== to) result.moves.push({ turnId: row.id, weekOf, from, to, cookDayId: row.cookDayId });
     }
     const missing = Math.max(0, team - rows.length - coming.length);
     result.added.push(...coming.map((householdId) => ({ weekOf, householdId })));

@@ -9,6 +9,7 @@ import { tell } from '../platform/events/tell.ts';
 import { openDraft } from './draft.service.ts';
 import type { RotaView } from './draft.view.ts';
 import { limitFaults, limitView, notAccepted } from './limits.ts';
+import { PassedTurns } from './passed-turns.service.ts';
 import { givenBy, publication, type Publication } from './publication.ts';
 import { RotaFactsService, type RotaFacts } from './rota-facts.service.ts';
 import { RotaService } from './rota.service.ts';
@@ -26,6 +27,7 @@ export class PublishService {
     private readonly days: TurnsOfDayRepository,
     private readonly facts: RotaFactsService,
     private readonly ledger: LedgerRepository,
+    private readonly passed: PassedTurns,
     private readonly view: RotaService,
   ) {}
 
@@ -33,14 +35,20 @@ export class PublishService {
     return this.unitOfWork.write(actor, async (tx) => {
       await this.turns.lock(tx, actor);
       const draft = await openDraft(this.rotas, tx, actor, id, version);
-      const facts = await this.facts.of(tx, actor);
-      // A week that is over by now is not published any more.
-      const open = { ...draft, weeks: draft.weeks.filter(({ weekOf }) => weekOf >= facts.thisMonday) };
+      let facts = await this.facts.of(tx, actor);
+      if ((await this.passed.close(tx, actor, facts)) > 0) facts = await this.facts.of(tx, actor);
+      // A week that is over by now is not published any more, and nobody who has left gets a turn: what is missing then is a limit like any other.
+      const there = new Set(facts.households.map(({ id }) => id));
+      const open = {
+        ...draft,
+        weeks: draft.weeks.filter(({ weekOf }) => weekOf >= facts.thisMonday),
+        turns: draft.turns.filter(({ householdId }) => there.has(householdId)),
+      };
       const { broken, published, handSet } = await this.facts.judge(tx, actor, facts, draft.weeks, draft.turns);
       await this.refuseBroken(tx, actor, draft, facts, broken);
       const change = publication(open, published);
       await this.rotas.publish(tx, actor, id, facts.now);
-      await this.write(tx, actor, id, change);
+      await this.write(tx, actor, id, facts, change);
       await this.takeIntoDays(tx, actor, open);
       await this.letGo(tx, actor, open, handSet);
       await this.book(tx, actor, open, facts, change);
@@ -73,13 +81,23 @@ export class PublishService {
     });
   }
 
-  private async write(tx: Tx, actor: Actor, rotaId: string, { moves, added }: Publication): Promise<void> {
+  private async write(
+    tx: Tx,
+    actor: Actor,
+    rotaId: string,
+    { timeZone }: RotaFacts,
+    { moves, added }: Publication,
+  ): Promise<void> {
     // Whoever gives a turn up does so before anybody gets another of the same week.
-    for (const { cookDayId, ...move } of moves) {
+    for (const { cookDayId, weekOf, ...move } of moves) {
       await this.turns.move(tx, actor, { ...move, kind: 'published', documentId: rotaId });
+      if (move.to === null) await this.passed.watch(tx, actor, move.turnId, weekOf, timeZone);
       if (cookDayId !== null) await this.days.change(tx, actor, cookDayId, { ...move, state: 'published' });
     }
-    for (const { weekOf, householdId } of added) await this.turns.add(tx, actor, rotaId, weekOf, householdId);
+    for (const { weekOf, householdId } of added) {
+      const turnId = await this.turns.add(tx, actor, rotaId, weekOf, householdId);
+      if (householdId === null) await this.passed.watch(tx, actor, turnId, weekOf, timeZone);
+    }
   }
 
   /** The first cook day that is open in a week gets the week's turns. */

@@ -4,7 +4,7 @@ import { newId } from '../platform/db/ids.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import type { Scope } from '../platform/db/unit-of-work.ts';
 
-export type TurnState = 'published' | 'swapped' | 'covered' | 'open';
+export type TurnState = 'published' | 'swapped' | 'covered' | 'open' | 'not-done';
 export interface TurnRow {
   id: string;
   weekOf: string;
@@ -58,8 +58,8 @@ export class RotaTurnsRepository {
     return new Map(rows.map((row) => [row.id, rowOf(row)]));
   }
 
-  /** A new turn of a week, of somebody or of nobody yet. */
-  async add(tx: Tx, scope: Scope, rotaId: string, weekOf: string, householdId: string | null): Promise<void> {
+  /** A new turn of a week, of somebody or of nobody yet; gives its id. */
+  async add(tx: Tx, scope: Scope, rotaId: string, weekOf: string, householdId: string | null): Promise<string> {
     const { cooperativeId } = scope;
     const id = newId();
     await tx.rotaTurn.create({
@@ -74,6 +74,7 @@ export class RotaTurnsRepository {
       select: { id: true },
     });
     await this.note(tx, scope, { turnId: id, from: null, to: householdId, kind: 'published', documentId: rotaId });
+    return id;
   }
 
   /** Gives a turn to another household, or to nobody. */
@@ -88,6 +89,41 @@ export class RotaTurnsRepository {
       select: { id: true },
     });
     await this.note(tx, scope, move);
+  }
+
+  /** Turns that nobody has and nobody can take any more: the week is over, and the cook day as well where they have one. */
+  async passed(
+    tx: Tx,
+    { cooperativeId }: Scope,
+    { thisMonday, today }: { thisMonday: string; today: string },
+  ): Promise<TurnRow[]> {
+    const rows = await tx.rotaTurn.findMany({
+      where: {
+        cooperativeId,
+        state: 'open',
+        weekOf: { lt: toDate(thisMonday) },
+        OR: [{ cookDayId: null }, { cookDay: { date: { lt: toDate(today) } } }],
+      },
+      include,
+      orderBy: [{ weekOf: 'asc' }, { id: 'asc' }],
+    });
+    return rows.map(rowOf);
+  }
+
+  async close(tx: Tx, { cooperativeId }: Scope, ids: readonly string[]): Promise<void> {
+    await tx.rotaTurn.updateMany({
+      where: { cooperativeId, id: { in: [...ids] } },
+      data: { state: 'not-done', version: { increment: 1 } },
+    });
+  }
+
+  /** Households of those who coordinate. */
+  async coordinators(tx: Tx, { cooperativeId }: Scope): Promise<string[]> {
+    const rows = await tx.membership.findMany({
+      where: { cooperativeId, roles: { has: 'coordinator' } },
+      select: { householdId: true },
+    });
+    return rows.map(({ householdId }) => householdId);
   }
 
   async history(tx: Tx, { cooperativeId }: Scope, turnId: string) {

@@ -1,11 +1,13 @@
 import { Module } from '@nestjs/common';
 import { LedgerModule } from '../accounts/ledger.module.ts';
+import { NoticesModule } from '../notices/notices.module.ts';
 import { RecipesModule } from '../recipes/recipes.module.ts';
 import { RoundRowsModule } from '../rounds/round-rows.module.ts';
 import { CookingController } from './cooking.controller.ts';
 import { CookingRepository } from './cooking.repository.ts';
 import { CookingService } from './cooking.service.ts';
 import { DraftService } from './draft.service.ts';
+import { PassedTurns } from './passed-turns.service.ts';
 import { ProposalService } from './proposal.service.ts';
 import { PublishService } from './publish.service.ts';
 import { RotaController } from './rota.controller.ts';
@@ -19,12 +21,13 @@ import { TurnSwapsService } from './turn-swaps.service.ts';
 import { TurnsService } from './turns.service.ts';
 
 @Module({
-  imports: [LedgerModule, RecipesModule, RotaRowsModule, RoundRowsModule],
+  imports: [LedgerModule, NoticesModule, RecipesModule, RotaRowsModule, RoundRowsModule],
   controllers: [CookingController, RotaController, TurnSwapsController],
   providers: [
     CookingRepository,
     CookingService,
     DraftService,
+    PassedTurns,
     ProposalService,
     PublishService,
     RotaFactsService,

@@ -30,6 +30,9 @@ export class RotaService {
     const draft = await this.rotas.draft(tx, actor);
     const turns = (await this.turns.from(tx, actor, facts.thisMonday)).map(turnView);
     if (!draft) return { today: facts.today, draft: null, turns };
+    const there = new Set(facts.households.map(({ id }) => id));
+    // Who has left since stays out of it, as when it is published.
+    draft.turns = draft.turns.filter(({ householdId }) => there.has(householdId));
     const judged = await this.facts.judge(tx, actor, facts, draft.weeks, draft.turns);
     const dishes = await this.rotas.recipes(
       tx,

@@ -20,6 +20,7 @@ import { tell } from '../platform/events/tell.ts';
 import { requireVersion } from '../platform/http/if-match.ts';
 import type { RotaView } from './draft.view.ts';
 import { limitFaults, limitSentence, limitView } from './limits.ts';
+import { PassedTurns } from './passed-turns.service.ts';
 import { RotaFactsService, type RotaFacts } from './rota-facts.service.ts';
 import { RotaService } from './rota.service.ts';
 import { RotaTurnsRepository, type TurnMove, type TurnRow } from './rota-turns.repository.ts';
@@ -36,6 +37,7 @@ export class TurnsService {
     private readonly days: TurnsOfDayRepository,
     private readonly facts: RotaFactsService,
     private readonly ledger: LedgerRepository,
+    private readonly passed: PassedTurns,
     private readonly view: RotaService,
   ) {}
 
@@ -46,6 +48,7 @@ export class TurnsService {
       requireHousehold(actor, turn.household.id);
       const from = turn.household.id;
       await this.move(tx, actor, turn, { turnId, from, to: null, kind: 'illness', documentId: null });
+      await this.passed.watch(tx, actor, turnId, turn.weekOf, facts.timeZone);
       await this.ledger.post(tx, actor, {
         ...turnReleased(from, { week: turn.weekOf }),
         reason: `${turn.household.name} cannot cook in the week of ${turn.weekOf}`,

@@ -27,6 +27,7 @@ export type EntryKind =
   | 'swap'
   | 'loss'
   | 'rota-published'
+  | 'turns-not-done'
   | 'cover'
   | 'turn-swapped'
   | 'illness'

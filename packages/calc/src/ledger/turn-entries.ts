@@ -55,6 +55,22 @@ export function rotaPublished({ weights, due, given, seed }: PublishedTurns): En
   return draftEntry('turns', 'rota-published', [...postings, { account: common, amount: rest }]);
 }
 
+/**
+ * The week of turns that nobody had is over: they are due of nobody any more, so each household is let off its part by weight, and the common account is short
+ * of them no longer. Method as for `rotaPublished`. Throws `invalid-input` when there is nothing to book.
+ */
+export function turnsNotDone(
+  { weights, turns, seed }: { weights: ReadonlyMap<string, Rational>; turns: number; seed: string },
+  facts?: Facts,
+): EntryDraft {
+  const { postings } = rotaPublished({ weights, due: turns, given: new Map(), seed });
+  const back = postings.map(({ amount, ...posting }): Posting => {
+    const also = posting.facts ? { facts: { ...facts, ...posting.facts } } : {};
+    return { ...posting, ...also, amount: -amount };
+  });
+  return draftEntry('turns', 'turns-not-done', back);
+}
+
 /** A household cannot cook its turn: it has one to cook again, and nobody has this one until somebody takes it. */
 export const turnReleased = (from: string, facts?: Facts): EntryDraft =>
   draftEntry('turns', 'illness', [

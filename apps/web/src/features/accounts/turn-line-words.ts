@@ -3,11 +3,13 @@ import type { LineWords, Wording } from './line-words.ts';
 
 /** Words of the lines that only the book of turns has; null for any other kind. */
 export function turnLineWords(wording: Wording): LineWords | null {
-  const { t, formats, line, text } = wording;
+  const { t, formats, line, text, count } = wording;
   const week = text('week') === '' ? '' : formats.day(text('week'), 'short');
   switch (line.kind) {
     case 'rota-published':
       return rotaWords(wording);
+    case 'turns-not-done':
+      return { title: t('accounts.turn.notDone', { week, turns: count('turns') }), sentences: [] };
     case 'illness':
       return { title: t('accounts.turn.gaveUp', { week }), sentences: [] };
     case 'cover':

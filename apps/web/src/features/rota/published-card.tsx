@@ -8,7 +8,7 @@ import { StateMark } from '../../ui/state-mark.tsx';
 import type { Rota, Turn } from './rota-queries.ts';
 import { TurnActs } from './turn-acts.tsx';
 
-const SHAPES = { published: 'taken', swapped: 'taken', covered: 'taken', open: 'free' } as const;
+const SHAPES = { published: 'taken', swapped: 'taken', covered: 'taken', open: 'free', 'not-done': 'free' } as const;
 
 /** Published turns from this week on; a coordinator can give them up or hand them over for a household. */
 export function PublishedCard({ rota }: { rota: Rota }) {
