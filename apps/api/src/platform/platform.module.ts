@@ -7,7 +7,7 @@ import { SessionRepository } from './auth/session.repository.ts';
 import { Clock } from './clock/clock.ts';
 import type { Config } from './config/config.ts';
 import { CONFIG } from './config/tokens.ts';
-import { OldKeys } from './db/old-keys.ts';
+import { OldRows } from './db/old-rows.ts';
 import { Database } from './db/prisma.ts';
 import { UnitOfWork } from './db/unit-of-work.ts';
 import { EventsController } from './events/events.controller.ts';
@@ -42,7 +42,7 @@ export class PlatformModule {
         Clock,
         Database,
         UnitOfWork,
-        OldKeys,
+        OldRows,
         SessionRepository,
         Passwords,
         Attempts,
