@@ -66,7 +66,7 @@ function useMake({ roundId, batch }: PrintLabelsProps, onDone: () => void) {
         }),
       ) as Promise<Blob>,
     onSuccess: (pdf) => {
-      const name = `${t('labels.file', { what: batch?.lotCode ?? '' }).trim()}.pdf`;
+      const name = `${[t('labels.file'), ...(batch ? [batch.lotCode] : [])].join(' ')}.pdf`;
       saveFile(name, pdf);
       say(t('labels.made', { name }));
       onDone();
