@@ -24,6 +24,19 @@ const soon = { milliseconds: 30_000 };
 const prove = async (given: unknown): Promise<ShareOutOutput> =>
   writeShareOut(await shareOutProved(readShareOut(given), pool, soon));
 
+/** Freezers that cannot take everything: how little is left over, no bound shows without the solver. */
+const tight = {
+  seed: 's',
+  households: [
+    { id: 'a', weight: '1', freezerMl: 1400 },
+    { id: 'b', weight: '1', freezerMl: 1100 },
+  ],
+  lots: [
+    { id: 'l', dish: 'stew', containers: 3, portions: 3, containerMl: 700 },
+    { id: 'm', dish: 'pie', containers: 3, portions: 2, containerMl: 400 },
+  ],
+};
+
 /** Instances that need every kind of search. */
 const rounds = Array.from({ length: 12 }, (_, seed) =>
   shareOutInstance(seed, 3 + (seed % 7), 3 + (seed % 3), { scoring: 40 }),
@@ -73,21 +86,29 @@ describe('a proved share-out', () => {
 
   it.each(solverErrorCodes)('still stands, without its proof, when the solver fails with %s', async (code) => {
     const failing: Solver = { solve: () => Promise.reject(new SolverError(code, 'no')) };
-    const given = shareOutInstance(1, 20, 7, { scoring: 30 });
-    const work = shareOutProved(readShareOut(given), failing, soon);
+    const work = shareOutProved(readShareOut(tight), failing, soon);
     if (code === 'solver-cancelled') {
       await expect(work).rejects.toThrow(SolverError);
       return;
     }
     const output = writeShareOut(await work);
-    expect(output).toEqual(shareOut(given));
+    expect(output).toEqual(shareOut(tight));
     expect(output.proof).toBe('constructive');
+    expect(verifyShareOut(tight, output)).toEqual([]);
+  });
+
+  it('needs no solver where bounds by prices show that wishes cannot be met better', async () => {
+    const failing: Solver = { solve: () => Promise.reject(new SolverError('solver-crashed', 'no')) };
+    const given = shareOutInstance(1, 20, 7, { scoring: 30 });
+    const output = writeShareOut(await shareOutProved(readShareOut(given), failing, soon));
+    expect(output.stages?.map(({ proof }) => proof)).toContain('searched');
+    expect(output.proof).toBe('optimal');
     expect(verifyShareOut(given, output)).toEqual([]);
   });
 
   it("does not swallow a mistake that is not the solver's", async () => {
     const broken: Solver = { solve: () => Promise.reject(new TypeError('a mistake')) };
-    await expect(shareOutProved(readShareOut(shareOutInstance(1, 20, 7)), broken, soon)).rejects.toThrow(TypeError);
+    await expect(shareOutProved(readShareOut(tight), broken, soon)).rejects.toThrow(TypeError);
   });
 
   it('says how far it came when there is no time, with bounds that hold', async () => {
@@ -158,16 +179,11 @@ describe('a share-out with freezer limits', () => {
   });
 
   it('leaves as few containers as possible where freezers are full', async () => {
-    const given = {
-      seed: 's',
-      households: [home('a', '1', 1400), home('b', '1', 1100)],
-      lots: [lot('l', 'stew', 3, 3, 700), lot('m', 'pie', 3, 2, 400)],
-    };
-    const output = await prove(given);
+    const output = await prove(tight);
     // 1400 = 2 x 700 or 700 + 400, or 3 x 400; 1100 = 700 + 400 or 2 x 400: four containers are the most, by 3 x 400 + 700 or more.
     expect(Object.values(output.unallotted).reduce((a, b) => a + b, 0)).toBe(2);
     expect(output.proof).toBe('optimal');
-    expect(verifyShareOut(given, output)).toEqual([]);
+    expect(verifyShareOut(tight, output)).toEqual([]);
   });
 });
 

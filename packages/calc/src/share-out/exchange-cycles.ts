@@ -3,8 +3,8 @@ import type { Holding } from './holding.ts';
 import type { RoomToDiffer } from './room-to-differ.ts';
 
 /** Each counts only where those before are equal: a step changes the later ones by far less than one of the earlier counts. */
-const refusedCost = 1_000_000_000_000;
-const outsideCost = 1_000_000_000;
+export const refusedCost = 1_000_000_000_000;
+export const outsideCost = 1_000_000_000;
 
 /** Containers that go from one household to the next, at most two, and what that costs in wishes at both ends. */
 interface Parcel {

@@ -23,6 +23,8 @@ export class Holding {
   /** of each household and dish, containers, and the least and greatest that are its fair share of the dish */
   readonly ofDish: number[][];
   readonly fair: (readonly [number, number])[][];
+  /** how often the containers of each household have changed */
+  readonly changes: number[];
   private readonly filled: number[];
   private readonly limits: (number | undefined)[];
 
@@ -46,6 +48,7 @@ export class Holding {
       row.forEach((count, l) => (dishes[problem.dishOf[l] ?? 0] = (dishes[problem.dishOf[l] ?? 0] ?? 0) + count));
       return dishes;
     });
+    this.changes = this.counts.map(() => 0);
     this.fair = fairShares(problem, target);
     this.filled = this.counts.map((row) =>
       row.reduce((ml, count, l) => ml + count * (problem.lots[l]?.containerMl ?? 0), 0),
@@ -111,6 +114,7 @@ export class Holding {
     const row = h === undefined ? this.spare : this.counts[h];
     if (row) row[l] = (row[l] ?? 0) + by;
     if (h === undefined) return;
+    this.changes[h] = (this.changes[h] ?? 0) + 1;
     const dish = this.problem.dishOf[l] ?? 0;
     const dishes = this.ofDish[h];
     if (dishes) dishes[dish] = (dishes[dish] ?? 0) + by;

@@ -1,4 +1,4 @@
-import { sha256 } from '../allocation/sha256.ts';
+import { drawer } from './drawer.ts';
 import { levelAlongChains } from './exchange-paths.ts';
 import type { Holding } from './holding.ts';
 import { levelDeviations } from './level.ts';
@@ -7,15 +7,6 @@ import { roomToDiffer } from './room-to-differ.ts';
 /** Kicks at most, and containers x households looked at in all of them at most: enough for small rounds, where exchanges get stuck most easily. */
 const mostKicks = 40;
 const mostWork = 40_000;
-
-/** Whole numbers drawn from the seed, the same every time (a linear congruence modulo 2^32; Knuth, TAOCP 2, 3.3.4). */
-function drawer(seed: string): (below: number) => number {
-  let state = BigInt(`0x${sha256(`kicks ${seed}`).slice(0, 8)}`);
-  return (below) => {
-    state = (state * 1_664_525n + 1_013_904_223n) % 4_294_967_296n;
-    return Number((state >> 8n) % BigInt(below));
-  };
-}
 
 const squares = (holding: Holding): bigint => holding.deviation.reduce((total, off) => total + off * off, 0n);
 
@@ -48,7 +39,7 @@ function restore(holding: Holding, counts: readonly (readonly number[])[]): void
  * the bound that held before (iterated local search; Lourenco, Martin and Stutzle 2003). Ends as soon as the division is shown to be nearest.
  */
 export function levelByKicks(holding: Holding): void {
-  const draw = drawer(holding.problem.seed);
+  const draw = drawer(`kicks ${holding.problem.seed}`);
   const size = holding.problem.households.length * holding.problem.lots.length;
   const bound = holding.deviation.reduce((most, off) => (off > most ? off : -off > most ? -off : most), 0n);
   let best = squares(holding);

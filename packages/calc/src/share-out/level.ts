@@ -14,8 +14,39 @@ export interface Exchange {
   take: Bundle;
 }
 
-/** What a household can give another: for each total size the smallest bundle of at most two containers, nothing included. */
-export function bundlesFor(holding: Holding, from: number, to: number): Bundle[] {
+/** The smallest bundles of one household for another: each total size once, in a list and by size. */
+interface Bundles {
+  list: readonly Bundle[];
+  ofSize: ReadonlyMap<number, Bundle>;
+}
+
+/** What households can give one another, kept for as long as the giver's containers stay the same: most others eat the same dishes. */
+export class BundlesOf {
+  private readonly holding: Holding;
+  private readonly diet: number[];
+  private readonly known: { changes: number; bundles: Bundles }[][];
+
+  constructor(holding: Holding) {
+    this.holding = holding;
+    const diets = holding.problem.eats.map((row) => row.map(Number).join(''));
+    this.diet = diets.map((diet) => diets.indexOf(diet));
+    this.known = diets.map(() => []);
+  }
+
+  /** For each total size the smallest bundle of at most two containers that one household can give another, nothing included. */
+  from(giver: number, taker: number): Bundles {
+    const changes = this.holding.changes[giver] ?? 0;
+    const diet = this.diet[taker] ?? 0;
+    const found = this.known[giver]?.[diet];
+    if (found?.changes === changes) return found.bundles;
+    const ofSize = bundlesFor(this.holding, giver, taker);
+    const bundles = { list: [...ofSize.values()], ofSize };
+    (this.known[giver] ?? [])[diet] = { changes, bundles };
+    return bundles;
+  }
+}
+
+function bundlesFor(holding: Holding, from: number, to: number): Map<number, Bundle> {
   const bySize = new Map<number, number[]>();
   holding.problem.lots.forEach((_, l) => {
     const count = holding.movable(from, l);
@@ -36,17 +67,22 @@ export function bundlesFor(holding: Holding, from: number, to: number): Bundle[]
     for (const [b, [other]] of sizes.slice(i + 1))
       if (first !== undefined && other !== undefined) add(a + b, [first, other]);
   });
-  return [...bundles.values()];
+  return bundles;
 }
 
 /** The exchange that brings two households' deviations nearest to each other, if any does; `from` is the one with more. */
-function bestExchange(holding: Holding, from: number, to: number): (Exchange & { trials: number }) | undefined {
+function bestExchange(
+  holding: Holding,
+  bundles: BundlesOf,
+  from: number,
+  to: number,
+): (Exchange & { trials: number }) | undefined {
   const gap = (holding.deviation[from] ?? 0n) - (holding.deviation[to] ?? 0n);
   // Half a step finer than whole sizes; which exchange is best is judged on this, whether it is better at all exactly.
   const wanted = Number((gap * 1024n) / holding.sizeFactor);
   if (gap <= 0n || !Number.isSafeInteger(wanted)) return undefined;
-  const gives = bundlesFor(holding, from, to);
-  const takes = bundlesFor(holding, to, from);
+  const gives = bundles.from(from, to).list;
+  const takes = bundles.from(to, from).list;
   let best: Exchange | undefined;
   let distance = wanted;
   for (const give of gives) {
@@ -74,13 +110,14 @@ function bestExchange(holding: Holding, from: number, to: number): (Exchange & {
  */
 export function levelDeviations(holding: Holding): void {
   const count = holding.problem.households.length;
+  const bundles = new BundlesOf(holding);
   let trials = 0;
   for (let moved = true; moved && trials < mostTrials;) {
     moved = false;
     for (let a = 0; a < count; a++) {
       for (let b = 0; b < count && trials < mostTrials; b++) {
         trials += holding.problem.lots.length;
-        const best = bestExchange(holding, a, b);
+        const best = bestExchange(holding, bundles, a, b);
         if (!best) continue;
         trials += best.trials;
         holding.move(best.give.lots, a, b);

@@ -81,7 +81,7 @@ function eachVariable(
   );
 }
 
-/** Rows and aims of the wishes: refused containers, containers outside the fair share of their dish, scores. A stage that is shown already is kept as a row. */
+/** Rows and aims of the wishes: refused containers, containers outside the fair share of their dish, scores. A stage that is proved already is kept as a row. */
 function addWishes(
   { model, start, holding, mayTake }: Writing,
   { proofs }: Division,
@@ -100,8 +100,8 @@ function addWishes(
     ofDish[h]?.[dishOf[l] ?? 0]?.push([name, 1]);
   });
   // A stage may be kept as it is only when those before it are: they come first, and may take from it.
-  const isRefusedFixed = isFinal && proofs.refused === 'shown';
-  const isOutsideFixed = isRefusedFixed && proofs.outsideFairShare === 'shown';
+  const isRefusedFixed = isFinal && proofs.refused !== 'open';
+  const isOutsideFixed = isRefusedFixed && proofs.outsideFairShare !== 'open';
   if (refused.length > 0) {
     if (isRefusedFixed) model.atMost('refused', refused, values.refused);
     else model.seek('refused', 'least', refused);

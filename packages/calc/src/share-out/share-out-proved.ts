@@ -10,7 +10,9 @@ import type { Started } from './share-out-model.ts';
 import { allottedModel, containersName, nearestModel, wishesModel } from './share-out-model.ts';
 import type { Draft, ShareOut } from './share-out.ts';
 import { draftOf, objectiveOf, shareOutOf } from './share-out.ts';
+import { wishNames } from './price-bound.ts';
 import { squaresStage } from './squares.ts';
+import { searchWishes } from './wish-search.ts';
 
 export interface ProofLimits {
   /** for each of at most three searches; who wants a limit for all of them gives a solver that has one */
@@ -63,7 +65,7 @@ class Search {
     // Where only a search knows the nearest, its own model holds all that are as near, and the wishes were sought in that.
     const hasRoom = proofs.squaredDeviation === 'shown' || holding.problem.varietyWindow.n > 0n;
     if (this.isOpen('squaredDeviation') || !hasRoom) return;
-    if (this.isOpen('refused') || this.isOpen('outsideFairShare') || this.isOpen('score')) await this.meetWishes();
+    if (wishNames.some((stage) => this.isOpen(stage))) await this.meetWishes();
   }
 
   /** Whether anything has come of it. */
@@ -96,11 +98,29 @@ class Search {
     this.settle();
   }
 
+  /** Meets wishes without the solver as far as that goes, and asks it for the rest. */
   private async meetWishes(): Promise<void> {
+    await Promise.resolve();
+    if (this.limits.cancel?.aborted) throw new SolverError('solver-cancelled', 'Nobody wants to know any more.');
+    const { proofs } = this.draft.division;
+    if (proofs.unallotted === 'shown') this.seekWishes();
+    if (!wishNames.some((stage) => this.isOpen(stage))) return;
     const found = await this.solve(wishesModel(this.draft.division, objectiveOf(this.draft.division.holding)));
     this.note(found.stages);
     if (found.status === 'optimal') this.noteConstant();
     takeOver(this.draft.division.holding, found.values);
+    this.settle();
+  }
+
+  private seekWishes(): void {
+    const signOf = (stage: StageName): number => (stage === 'score' ? -1 : 1);
+    const { proved, bound } = searchWishes(this.draft.division, (stage, number, value, least) => {
+      const sign = signOf(stage);
+      const known = Number.isFinite(least) ? { bound: sign * least + 0 } : {};
+      this.limits.onProgress?.({ stage, number, of: wishNames.length, value: sign * value + 0, ...known });
+    });
+    for (const stage of proved) this.searched.add(stage);
+    if (bound) this.bounds[bound.stage] = rational(BigInt(signOf(bound.stage) * bound.value));
     this.settle();
   }
 
@@ -111,7 +131,7 @@ class Search {
 
   /** Wishes that no variable of a model that is solved to the end can change are the best that they can be. */
   private noteConstant(): void {
-    for (const stage of ['refused', 'outsideFairShare', 'score'] as const) this.searched.add(stage);
+    for (const stage of wishNames) this.searched.add(stage);
   }
 
   private note(stages: readonly StageResult[]): void {

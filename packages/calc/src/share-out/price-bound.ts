@@ -1,0 +1,242 @@
+import type { Holding } from './holding.ts';
+import type { RoomToDiffer } from './room-to-differ.ts';
+import { choices, classesOf } from './size-classes.ts';
+
+/** Prices are whole multiples of one by this, so that every sum is a whole number and exact. */
+const scale = 4096;
+
+/** With more ways to have of a dish than this for one household, no bound is sought. */
+const mostWays = 1000;
+
+/** Turns at most, steps of the computation in all of them at most (about a nanosecond each). */
+const mostTurns = 400;
+const mostWork = 100_000_000;
+
+/** Turns without gain after which the step is halved, the least part of the first step, and how much of the old way is kept where it opposes the new one. */
+const patience = 20;
+const leastStep = 0.02;
+const deflection = 1.5;
+
+/** What is counted in the wishes, each as small as possible, in the order in which they count. */
+export const wishNames = ['refused', 'outsideFairShare', 'score'] as const;
+export type Counted = readonly [refused: number, outside: number, minusScore: number];
+
+interface Way {
+  counted: Counted;
+  units: number;
+  /** containers of each size class of the dish */
+  counts: number[];
+}
+
+interface DishWays {
+  /** numbers of the dish's size classes among all */
+  classes: number[];
+  ways: Way[];
+}
+
+interface HouseholdWays {
+  least: number;
+  most: number;
+  dishes: DishWays[];
+}
+
+/** Every way in which each household may have of each dish, and how many containers of each size class there are; undefined when there are too many. */
+function waysOf(holding: Holding, room: RoomToDiffer): { households: HouseholdWays[]; supply: number[] } | undefined {
+  const { problem } = holding;
+  const classes = classesOf(holding);
+  const numbers: number[][] = [];
+  const supply: number[] = [];
+  for (const ofDish of classes) {
+    numbers.push(ofDish.map((_, i) => supply.length + i));
+    for (const { lots } of ofDish)
+      supply.push(lots.reduce((n, l) => n + holding.counts.reduce((m, row) => m + (row[l] ?? 0), 0), 0));
+  }
+  const households: HouseholdWays[] = [];
+  for (const [h, { refuses, scores }] of problem.households.entries()) {
+    const [least, most] = room.units[h] ?? [0, 0];
+    const dishes: DishWays[] = [];
+    for (const [dish, name] of problem.dishes.entries()) {
+      const ofDish = classes[dish] ?? [];
+      const [fewest, mostFair] = holding.fair[h]?.[dish] ?? [0, 0];
+      const ranges = ofDish.map(({ lots, size }): [number, number] => {
+        let [held, all] = [0, 0];
+        for (const l of lots) {
+          const mine = problem.held[h]?.[l] ?? 0;
+          held += mine;
+          all += mine + (room.mayTake[h]?.[l] ? (problem.free[l] ?? 0) : 0);
+        }
+        return [held, size > 0 ? Math.max(held, Math.min(all, Math.floor(most / size))) : all];
+      });
+      const ways = choices(ranges, mostWays)?.flatMap((counts): Way[] => {
+        const units = counts.reduce((n, count, i) => n + count * (ofDish[i]?.size ?? 0), 0);
+        const count = counts.reduce((n, m) => n + m, 0);
+        const outside = Math.max(0, fewest - count, count - mostFair);
+        const counted = [refuses.has(name) ? count : 0, outside, -count * (scores.get(name) ?? 0) + 0] as const;
+        return units > most ? [] : [{ counted, units, counts }];
+      });
+      if (!ways) return undefined;
+      dishes.push({ classes: numbers[dish] ?? [], ways });
+    }
+    households.push({ least, most, dishes });
+  }
+  return { households, supply };
+}
+
+/** Leaves out every way that no division within the limits can contain, since the others have at least their least. Gives whether each dish has a way left. */
+function prune(households: readonly HouseholdWays[], limits: readonly number[]): boolean {
+  const all = households.flatMap(({ dishes }) => dishes);
+  limits.forEach((limit, i) => {
+    const least = all.map(({ ways }) => ways.reduce((n, { counted }) => Math.min(n, counted[i] ?? 0), Infinity));
+    const sum = least.reduce((a, b) => a + b, 0);
+    all.forEach((dish, k) => {
+      const spare = limit - sum + (least[k] ?? 0);
+      dish.ways = dish.ways.filter(({ counted }) => (counted[i] ?? 0) <= spare);
+    });
+  });
+  return all.every(({ ways }) => ways.length > 0);
+}
+
+/** What all households choose at some prices: what that costs, and how many of everything they take. */
+class Choosing {
+  private readonly households: readonly HouseholdWays[];
+  private readonly stage: number;
+  private readonly room: Float64Array[];
+  private readonly chosen: Int32Array[];
+  readonly taken: number[];
+  readonly counted: number[];
+
+  constructor(households: readonly HouseholdWays[], stage: number, classes: number) {
+    this.households = households;
+    this.stage = stage;
+    this.taken = Array.from({ length: classes }, () => 0);
+    this.counted = Array.from({ length: stage }, () => 0);
+    const widest = households.reduce((n, { most }) => Math.max(n, most), 0) + 1;
+    const dishes = households[0]?.dishes.length ?? 0;
+    this.room = [new Float64Array(widest), new Float64Array(widest)];
+    this.chosen = Array.from({ length: dishes }, () => new Int32Array(widest));
+  }
+
+  /** Infinity when a household has no choice. */
+  cost(prices: readonly number[], fines: readonly number[]): number {
+    this.taken.fill(0);
+    this.counted.fill(0);
+    return this.households.reduce((sum, household) => sum + this.cheapest(household, prices, fines), 0);
+  }
+
+  private costOf({ classes }: DishWays, way: Way, prices: readonly number[], fines: readonly number[]): number {
+    let cost = scale * (way.counted[this.stage] ?? 0);
+    for (let i = 0; i < fines.length; i++) cost += (fines[i] ?? 0) * (way.counted[i] ?? 0);
+    for (let i = 0; i < classes.length; i++) cost += (prices[classes[i] ?? 0] ?? 0) * (way.counts[i] ?? 0);
+    return cost;
+  }
+
+  /** By dynamic programming, dish by dish, over the units that a household has so far. */
+  private cheapest(
+    { least, most, dishes }: HouseholdWays,
+    prices: readonly number[],
+    fines: readonly number[],
+  ): number {
+    let [cost, next] = this.room as [Float64Array, Float64Array];
+    cost.fill(Infinity, 0, most + 1);
+    cost[0] = 0;
+    let reached = 0;
+    for (let d = 0; d < dishes.length; d++) {
+      const dish = dishes[d] as DishWays;
+      const by = this.chosen[d] as Int32Array;
+      next.fill(Infinity, 0, most + 1);
+      let furthest = 0;
+      for (let k = 0; k < dish.ways.length; k++) {
+        const way = dish.ways[k] as Way;
+        const own = this.costOf(dish, way, prices, fines);
+        const { units } = way;
+        const end = Math.min(most, reached + units);
+        if (end > furthest) furthest = end;
+        for (let to = units; to <= end; to++) {
+          const total = (cost[to - units] as number) + own;
+          if (total < (next[to] as number)) {
+            next[to] = total;
+            by[to] = k;
+          }
+        }
+      }
+      reached = furthest;
+      [cost, next] = [next, cost];
+    }
+    let best = least;
+    for (let n = least + 1; n <= most; n++) if ((cost[n] as number) < (cost[best] as number)) best = n;
+    const total = cost[best] as number;
+    if (total !== Infinity) this.take(dishes, best);
+    return total;
+  }
+
+  private take(dishes: readonly DishWays[], end: number): void {
+    let units = end;
+    for (let d = dishes.length - 1; d >= 0; d--) {
+      const dish = dishes[d];
+      const way = dish?.ways[this.chosen[d]?.[units] ?? 0];
+      if (!dish || !way) continue;
+      units -= way.units;
+      dish.classes.forEach((c, i) => (this.taken[c] = (this.taken[c] ?? 0) + (way.counts[i] ?? 0)));
+      for (let i = 0; i < this.counted.length; i++) this.counted[i] = (this.counted[i] ?? 0) + (way.counted[i] ?? 0);
+    }
+  }
+}
+
+const product = (a: readonly number[], b: readonly number[]): number => a.reduce((n, x, i) => n + x * (b[i] ?? 0), 0);
+
+/**
+ * A number that no division within the room to differ goes below in one of the wishes, without going above the values given in those before it.
+ * Method: Lagrangian relaxation (Geoffrion, Math. Programming Study 2, 1974). Containers have prices instead of being there in limited numbers, and so have
+ * the wishes before; then every household by itself chooses the cheapest whole containers that make its units. Whatever the prices, no division costs less
+ * than all these choices less the price of all there is. Prices rise for what too many choose and fall for what too few do (subgradient, deflected;
+ * Camerini, Fratta and Maffioli, Math. Programming Study 3, 1975). All numbers are whole, so the bound is exact. Only divisions that are better than the
+ * one in view are looked at, which makes the bound stronger. Freezers are passed over, which makes it weaker.
+ * `stage`: which of wishNames; `values`: the wishes of the division in view, in which nothing that somebody may eat is left over.
+ */
+export function priceBound(holding: Holding, room: RoomToDiffer, stage: number, values: Counted): number {
+  const value = values[stage] ?? 0;
+  const found = waysOf(holding, room);
+  if (!found) return -Infinity;
+  const { households, supply } = found;
+  const before = values.slice(0, stage);
+  if (!prune(households, [...before, value - 1])) return value;
+  const work = households.reduce(
+    (n, { most, dishes }) => n + dishes.reduce((m, { ways }) => m + ways.length * (most + 1), 0),
+    0,
+  );
+  const choosing = new Choosing(households, stage, supply.length);
+  // The prices of containers, then of wishes; what there is of both.
+  const there = [...supply, ...before];
+  let prices = there.map((_, i): number => (i < supply.length ? 0 : scale));
+  let bestPrices = prices;
+  let way = there.map(() => 0);
+  let best = -Infinity;
+  let [step, waited] = [1, 0];
+  for (let turn = 0; turn < mostTurns && turn * work < mostWork && step >= leastStep; turn++) {
+    const chosen = choosing.cost(prices.slice(0, supply.length), prices.slice(supply.length));
+    // A household without a choice: no division is better.
+    if (chosen === Infinity) return value;
+    const total = chosen - product(prices, there);
+    if (!Number.isSafeInteger(total)) return -Infinity;
+    waited = total > best + scale / 200 ? 0 : waited + 1;
+    if (total > best) [best, bestPrices] = [total, prices];
+    if (best > scale * (value - 1)) return value;
+    const excess = [...choosing.taken, ...choosing.counted].map((taken, i) => taken - (there[i] ?? 0));
+    if (excess.every((off) => off === 0)) break;
+    if (waited >= patience) {
+      [step, waited] = [step / 2, 0];
+      prices = bestPrices;
+      way = there.map(() => 0);
+      continue;
+    }
+    const length = product(way, way);
+    const back = length > 0 ? Math.max(0, (-deflection * product(way, excess)) / length) : 0;
+    way = way.map((old, i) => (excess[i] ?? 0) + back * old);
+    const rise = (step * (scale * value - total)) / product(way, way);
+    prices = prices.map((price, i) => {
+      const next = Math.round(price + rise * (way[i] ?? 0));
+      return i < supply.length ? next : Math.max(0, next);
+    });
+  }
+  return Math.min(value, Math.ceil(best / scale));
+}

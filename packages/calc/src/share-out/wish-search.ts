@@ -1,0 +1,63 @@
+import type { Division, StageName } from './division.ts';
+import { drawer } from './drawer.ts';
+import type { Counted } from './price-bound.ts';
+import { priceBound, wishNames } from './price-bound.ts';
+import { Redivider } from './redivide.ts';
+import { objectiveOf } from './share-out.ts';
+
+/** Times that every two households divide anew without any gain before it is given up, more where they take fewer steps of the computation; and steps in all. */
+const mostIdle = 10;
+const mostIdleWork = 3_000_000;
+const mostWork = 100_000_000;
+
+/** Wishes whose least is known after this search; of the first whose is not, what it cannot be below. */
+export interface WishSearch {
+  proved: StageName[];
+  bound?: { stage: StageName; value: number };
+}
+
+const countedOf = ({ holding }: Division): Counted => {
+  const { refused, outsideFairShare, score } = objectiveOf(holding);
+  return [refused, outsideFairShare, -score];
+};
+
+/**
+ * Meets wishes better within the room to differ and proves that nothing better exists, without a solver, as far as bounds by prices go (priceBound).
+ * Method: every two households divide anew what both have (Redivider), again and again in the drawn order, until the bound is reached or nothing is gained
+ * any more. Changes the holding, in which everything that somebody may eat must be allotted. `tell`: hears of each bound.
+ */
+export function searchWishes(
+  division: Division,
+  tell: (stage: StageName, number: number, value: number, bound: number) => void,
+): WishSearch {
+  const { holding, room, proofs } = division;
+  const count = holding.problem.households.length;
+  const redivider = new Redivider(holding, room, drawer(`wishes ${holding.problem.seed}`));
+  const proved: StageName[] = [];
+  let [idle, gainedAt] = [0, 0];
+  const isSpent = (): boolean =>
+    redivider.work >= mostWork || (idle >= mostIdle && redivider.work - gainedAt >= mostIdleWork);
+  for (const [i, stage] of wishNames.entries()) {
+    if (proofs[stage] !== 'open') continue;
+    const value = (): number => countedOf(division)[i] ?? 0;
+    const boundNow = (): number => {
+      const bound = priceBound(holding, room, i, countedOf(division));
+      tell(stage, i + 1, value(), bound);
+      return bound;
+    };
+    const seen = value();
+    let bound = boundNow();
+    while (value() > bound && !isSpent()) {
+      const before = countedOf(division).join(' ');
+      for (let a = 0; a < count && value() > bound; a++) for (let b = 0; b < a; b++) redivider.redivide(a, b);
+      // Nothing that two do makes anything worse, so every change is a gain.
+      idle += 1;
+      if (countedOf(division).join(' ') !== before) [idle, gainedAt] = [0, redivider.work];
+    }
+    // There are fewer divisions that are better than a better one, so that its bound may be stronger.
+    if (value() > bound && value() < seen) bound = boundNow();
+    if (value() > bound) return { proved, ...(Number.isFinite(bound) ? { bound: { stage, value: bound } } : {}) };
+    proved.push(stage);
+  }
+  return { proved };
+}
