@@ -12,15 +12,22 @@ export const longestNumberText = 60;
 /** The greatest denominator of a real kitchen is tiny; this one stops an input made to grow fractions without end. */
 const greatestDenominator = 10n ** 1000n;
 
+const safe = BigInt(Number.MAX_SAFE_INTEGER);
+
 const gcd = (a: bigint, b: bigint): bigint => {
   let x = a < 0n ? -a : a;
   let y = b < 0n ? -b : b;
-  while (y !== 0n) [x, y] = [y, x % y];
-  return x;
+  while (y > safe || (x > safe && y !== 0n)) [x, y] = [y, x % y];
+  if (y === 0n) return x;
+  // Most fractions are small, and plain numbers are exact up to here and much faster.
+  let [p, q] = [Number(x), Number(y)];
+  while (q !== 0) [p, q] = [q, p % q];
+  return BigInt(p);
 };
 
 /** The fraction n/d in lowest terms. Throws RangeError when d is nil, DomainError `too-large` when the fraction is beyond all use. */
 export function rational(n: bigint, d = 1n): Rational {
+  if (d === 1n) return { n, d };
   if (d === 0n) throw new RangeError('A fraction cannot have the denominator 0.');
   if (d > greatestDenominator)
     throw new DomainError('too-large', 'The numbers given make fractions too large to reckon with.');
