@@ -118,8 +118,8 @@ export class Holding {
     const dish = this.problem.dishOf[l] ?? 0;
     const dishes = this.ofDish[h];
     if (dishes) dishes[dish] = (dishes[dish] ?? 0) + by;
-    this.deviation[h] = (this.deviation[h] ?? 0n) + (this.worth[l] ?? 0n) * BigInt(by);
-    this.filled[h] = (this.filled[h] ?? 0) + this.millilitres([l]) * by;
+    this.deviation[h] = (this.deviation[h] ?? 0n) + (by > 0 ? (this.worth[l] ?? 0n) : -(this.worth[l] ?? 0n));
+    this.filled[h] = (this.filled[h] ?? 0) + (this.problem.lots[l]?.containerMl ?? 0) * by;
   }
 
   private millilitres(lots: readonly number[]): number {

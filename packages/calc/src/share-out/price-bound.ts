@@ -12,10 +12,14 @@ const mostWays = 1000;
 const mostTurns = 400;
 const mostWork = 100_000_000;
 
-/** Turns without gain after which the step is halved, the least part of the first step, and how much of the old way is kept where it opposes the new one. */
+/** Turns without gain after which the step is halved, and its first and least length in parts of a whole step. */
 const patience = 20;
-const leastStep = 0.02;
-const deflection = 1.5;
+const wholeStep = 1024;
+const leastStep = 20;
+/** The ways that prices go are kept in parts as fine as this. */
+const fine = 64;
+/** What is a gain. */
+const leastGain = 20;
 
 /** What is counted in the wishes, each as small as possible, in the order in which they count. */
 export const wishNames = ['refused', 'outsideFairShare', 'score'] as const;
@@ -32,6 +36,8 @@ interface DishWays {
   /** numbers of the dish's size classes among all */
   classes: number[];
   ways: Way[];
+  /** the ways by their units, and which of them is the cheapest at the prices of the turn */
+  byUnits: { units: number; ways: Way[]; cheapest: Way | undefined }[];
 }
 
 interface HouseholdWays {
@@ -75,14 +81,14 @@ function waysOf(holding: Holding, room: RoomToDiffer): { households: HouseholdWa
         return units > most ? [] : [{ counted, units, counts }];
       });
       if (!ways) return undefined;
-      dishes.push({ classes: numbers[dish] ?? [], ways });
+      dishes.push({ classes: numbers[dish] ?? [], ways, byUnits: [] });
     }
     households.push({ least, most, dishes });
   }
   return { households, supply };
 }
 
-/** Leaves out every way that no division within the limits can contain, since the others have at least their least. Gives whether each dish has a way left. */
+/** Leaves out every way that no division within the limits can contain, since the others have at least their least, and groups the rest. Gives whether each dish has a way left. */
 function prune(households: readonly HouseholdWays[], limits: readonly number[]): boolean {
   const all = households.flatMap(({ dishes }) => dishes);
   limits.forEach((limit, i) => {
@@ -93,6 +99,11 @@ function prune(households: readonly HouseholdWays[], limits: readonly number[]):
       dish.ways = dish.ways.filter(({ counted }) => (counted[i] ?? 0) <= spare);
     });
   });
+  for (const dish of all) {
+    const groups = new Map<number, Way[]>();
+    for (const way of dish.ways) groups.set(way.units, [...(groups.get(way.units) ?? []), way]);
+    dish.byUnits = [...groups].map(([units, ways]) => ({ units, ways, cheapest: ways[0] }));
+  }
   return all.every(({ ways }) => ways.length > 0);
 }
 
@@ -145,10 +156,14 @@ class Choosing {
       const by = this.chosen[d] as Int32Array;
       next.fill(Infinity, 0, most + 1);
       let furthest = 0;
-      for (let k = 0; k < dish.ways.length; k++) {
-        const way = dish.ways[k] as Way;
-        const own = this.costOf(dish, way, prices, fines);
-        const { units } = way;
+      for (let k = 0; k < dish.byUnits.length; k++) {
+        const group = dish.byUnits[k] as DishWays['byUnits'][number];
+        const { units } = group;
+        let own = Infinity;
+        for (const way of group.ways) {
+          const price = this.costOf(dish, way, prices, fines);
+          if (price < own) [own, group.cheapest] = [price, way];
+        }
         const end = Math.min(most, reached + units);
         if (end > furthest) furthest = end;
         for (let to = units; to <= end; to++) {
@@ -173,7 +188,7 @@ class Choosing {
     let units = end;
     for (let d = dishes.length - 1; d >= 0; d--) {
       const dish = dishes[d];
-      const way = dish?.ways[this.chosen[d]?.[units] ?? 0];
+      const way = dish?.byUnits[this.chosen[d]?.[units] ?? 0]?.cheapest;
       if (!dish || !way) continue;
       units -= way.units;
       dish.classes.forEach((c, i) => (this.taken[c] = (this.taken[c] ?? 0) + (way.counts[i] ?? 0)));
@@ -201,7 +216,7 @@ export function priceBound(holding: Holding, room: RoomToDiffer, stage: number, 
   const before = values.slice(0, stage);
   if (!prune(households, [...before, value - 1])) return value;
   const work = households.reduce(
-    (n, { most, dishes }) => n + dishes.reduce((m, { ways }) => m + ways.length * (most + 1), 0),
+    (n, { most, dishes }) => n + dishes.reduce((m, { byUnits }) => m + byUnits.length * (most + 1), 0),
     0,
   );
   const choosing = new Choosing(households, stage, supply.length);
@@ -211,32 +226,35 @@ export function priceBound(holding: Holding, room: RoomToDiffer, stage: number, 
   let bestPrices = prices;
   let way = there.map(() => 0);
   let best = -Infinity;
-  let [step, waited] = [1, 0];
+  let [step, waited] = [wholeStep, 0];
   for (let turn = 0; turn < mostTurns && turn * work < mostWork && step >= leastStep; turn++) {
     const chosen = choosing.cost(prices.slice(0, supply.length), prices.slice(supply.length));
     // A household without a choice: no division is better.
     if (chosen === Infinity) return value;
     const total = chosen - product(prices, there);
     if (!Number.isSafeInteger(total)) return -Infinity;
-    waited = total > best + scale / 200 ? 0 : waited + 1;
+    waited = total > best + leastGain ? 0 : waited + 1;
     if (total > best) [best, bestPrices] = [total, prices];
     if (best > scale * (value - 1)) return value;
     const excess = [...choosing.taken, ...choosing.counted].map((taken, i) => taken - (there[i] ?? 0));
     if (excess.every((off) => off === 0)) break;
     if (waited >= patience) {
-      [step, waited] = [step / 2, 0];
+      [step, waited] = [Math.floor(step / 2), 0];
       prices = bestPrices;
       way = there.map(() => 0);
       continue;
     }
     const length = product(way, way);
-    const back = length > 0 ? Math.max(0, (-deflection * product(way, excess)) / length) : 0;
-    way = way.map((old, i) => (excess[i] ?? 0) + back * old);
-    const rise = (step * (scale * value - total)) / product(way, way);
+    // Where the old way opposes the new one, it is kept one and a half times as far as that.
+    const back = length > 0 ? Math.max(0, Math.floor((-3 * fine * fine * product(way, excess)) / (2 * length))) : 0;
+    way = way.map((old, i) => fine * (excess[i] ?? 0) + Math.floor((back * old) / fine));
+    const rise = step * (scale * value - total) * fine;
+    const whole = wholeStep * product(way, way);
+    if (whole === 0) break;
     prices = prices.map((price, i) => {
-      const next = Math.round(price + rise * (way[i] ?? 0));
+      const next = price + Math.floor((rise * (way[i] ?? 0)) / whole);
       return i < supply.length ? next : Math.max(0, next);
     });
   }
-  return Math.min(value, Math.ceil(best / scale));
+  return Math.min(value, -Math.floor(-best / scale));
 }

@@ -2,22 +2,20 @@ import { outsideCost, refusedCost } from './exchange-cycles.ts';
 import type { Holding } from './holding.ts';
 import type { RoomToDiffer } from './room-to-differ.ts';
 import type { SizeClass } from './size-classes.ts';
-import { choices, classesOf } from './size-classes.ts';
+import { classesOf } from './size-classes.ts';
 
 /** Ways to divide one dish between two that are looked at; with more, the two are passed over. */
 const mostWays = 1000;
 
-/** One way to divide the containers of a dish between two households: how many of each size the first has, in units, and what that costs both in wishes. */
-interface Way {
-  counts: readonly number[];
-  units: number;
-  cost: number;
-}
-
+/**
+ * A dish that two divide: of each size class the first can have from so many containers on and so many different numbers of them. A way is all these numbers
+ * in one, with the classes' spans as its bases.
+ */
 interface DishOfTwo {
   dish: number;
-  ways: Way[];
-  /** chosen[units]: the way of the cheapest division of the dishes up to this one in which the first has so many units */
+  least: number[];
+  spans: number[];
+  /** chosen[units]: the way in the cheapest division of the dishes up to this one in which the first has so many units */
   chosen: Int32Array;
 }
 
@@ -27,17 +25,38 @@ export class Redivider {
   private readonly room: RoomToDiffer;
   private readonly draw: (below: number) => number;
   private readonly classes: SizeClass[][];
+  /** ofContainer[household][dish]: what one container costs in wishes, its fair share apart */
+  private readonly ofContainer: number[][];
+  /** mayTake[household][dish][class] */
+  private readonly mayTake: boolean[][][];
   private readonly units: number[];
+  private readonly order: number[];
+  // Room that is used again and again, since this runs for every two households many times.
+  private readonly tables: [Float64Array, Float64Array];
+  private readonly chosen: Int32Array[];
+  private readonly wayUnits = new Int32Array(mostWays);
+  private readonly wayCost = new Float64Array(mostWays);
   /** steps of the computation so far, about a nanosecond each */
   work = 0;
 
   /** `draw`: gives a number from 0 on below another, by which equally good divisions are told apart. */
   constructor(holding: Holding, room: RoomToDiffer, draw: (below: number) => number) {
+    const { households, dishes } = holding.problem;
     this.holding = holding;
     this.room = room;
     this.draw = draw;
     this.classes = classesOf(holding);
+    this.ofContainer = households.map(({ refuses, scores }) =>
+      dishes.map((dish) => (refuses.has(dish) ? refusedCost : 0) - (scores.get(dish) ?? 0)),
+    );
+    this.mayTake = households.map((_, h) =>
+      this.classes.map((ofDish) => ofDish.map(({ lots }) => lots.every((l) => room.mayTake[h]?.[l]))),
+    );
     this.units = holding.unitsNow();
+    this.order = dishes.map((_, dish) => dish);
+    const widest = room.units.reduce((n, [, most]) => Math.max(n, most), 0) + 1;
+    this.tables = [new Float64Array(widest), new Float64Array(widest)];
+    this.chosen = dishes.map(() => new Int32Array(widest));
   }
 
   /**
@@ -51,82 +70,107 @@ export class Redivider {
     const [leastOfB, mostOfB] = room.units[b] ?? [0, 0];
     const most = Math.min(mostOfA, both - leastOfB);
     const dishes: DishOfTwo[] = [];
-    let cost = new Float64Array(most + 1).fill(Infinity);
+    let [cost, next] = this.tables;
+    cost.fill(Infinity, 0, most + 1);
     cost[0] = 0;
-    for (const dish of this.drawnDishes()) {
-      const ways = this.waysOf(dish, a, b, most);
-      if (!ways) return;
-      if (ways.length === 0) continue;
-      const next = new Float64Array(most + 1).fill(Infinity);
-      const chosen = new Int32Array(most + 1);
-      const first = this.draw(ways.length);
-      for (let i = 0; i < ways.length; i++) {
-        const k = (first + i) % ways.length;
-        const { units: more = 0, cost: own = 0 } = ways[k] ?? {};
-        for (let from = 0; from + more <= most; from++) {
-          const total = (cost[from] ?? Infinity) + own;
-          if (total >= (next[from + more] ?? Infinity)) continue;
-          next[from + more] = total;
-          chosen[from + more] = k;
+    let reached = 0;
+    this.shuffle();
+    for (const [i, dish] of this.order.entries()) {
+      const ofA = this.holding.ofDish[a]?.[dish] ?? 0;
+      const all = ofA + (this.holding.ofDish[b]?.[dish] ?? 0);
+      if (all === 0) continue;
+      const chosen = this.chosen[i] ?? new Int32Array(most + 1);
+      const divided = this.rangesOf(dish, a, b, chosen);
+      const ways = divided.spans.reduce((n, span) => n * span, 1);
+      if (ways > mostWays) return;
+      this.weigh(divided, ways, a, b, all);
+      next.fill(Infinity, 0, most + 1);
+      const first = this.draw(ways);
+      let furthest = 0;
+      for (let n = 0, k = first; n < ways; n++, k = k + 1 < ways ? k + 1 : 0) {
+        const more = this.wayUnits[k] ?? 0;
+        const own = this.wayCost[k] ?? 0;
+        const end = Math.min(most, reached + more);
+        if (end > furthest) furthest = end;
+        for (let to = more; to <= end; to++) {
+          const total = (cost[to - more] as number) + own;
+          if (total >= (next[to] as number)) continue;
+          next[to] = total;
+          chosen[to] = k;
         }
       }
-      this.work += ways.length * (most + 1) + 200;
-      cost = next;
-      dishes.push({ dish, ways, chosen });
+      this.work += ways * (most + 1) + 200;
+      reached = furthest;
+      [cost, next] = [next, cost];
+      dishes.push(divided);
     }
     let best = units[a] ?? 0;
     for (let n = Math.max(0, leastOfA, both - mostOfB); n <= most; n++)
       if ((cost[n] ?? Infinity) < (cost[best] ?? Infinity)) best = n;
-    if (cost[best] !== Infinity) this.carryOut(dishes, best, a, b);
+    if ((cost[best] ?? Infinity) !== Infinity) this.carryOut(dishes, best, a, b);
   }
 
-  private drawnDishes(): number[] {
-    const order = this.classes.map((_, dish) => dish);
+  private shuffle(): void {
+    const { order } = this;
     for (let i = order.length - 1; i > 0; i--) {
       const j = this.draw(i + 1);
       [order[i], order[j]] = [order[j] ?? 0, order[i] ?? 0];
     }
-    return order;
   }
 
-  /** All ways of one dish; none when neither has of it, undefined when there are too many. */
-  private waysOf(dish: number, a: number, b: number, most: number): Way[] | undefined {
-    const { holding, room } = this;
+  private rangesOf(dish: number, a: number, b: number, chosen: Int32Array): DishOfTwo {
+    const { holding } = this;
+    const found: DishOfTwo = { dish, least: [], spans: [], chosen };
+    this.classes[dish]?.forEach(({ lots }, i) => {
+      let [has, give, take] = [0, 0, 0];
+      for (const l of lots) {
+        has += holding.counts[a]?.[l] ?? 0;
+        give += holding.movable(a, l);
+        take += holding.movable(b, l);
+      }
+      if (!this.mayTake[b]?.[dish]?.[i]) give = 0;
+      if (!this.mayTake[a]?.[dish]?.[i]) take = 0;
+      found.least.push(has - give);
+      found.spans.push(give + take + 1);
+    });
+    return found;
+  }
+
+  /** Units and cost of each way. */
+  private weigh({ dish, least, spans }: DishOfTwo, ways: number, a: number, b: number, all: number): void {
     const classes = this.classes[dish] ?? [];
-    const sum = (lots: readonly number[], of: (l: number) => number): number => lots.reduce((n, l) => n + of(l), 0);
-    const mayTake = (h: number, lots: readonly number[]): boolean => lots.every((l) => room.mayTake[h]?.[l]);
-    const ranges = classes.map(({ lots }): [number, number] => {
-      const has = sum(lots, (l) => holding.counts[a]?.[l] ?? 0);
-      const least = mayTake(b, lots) ? has - sum(lots, (l) => holding.movable(a, l)) : has;
-      return [least, mayTake(a, lots) ? has + sum(lots, (l) => holding.movable(b, l)) : has];
-    });
-    const [ofA, ofB] = [holding.ofDish[a]?.[dish] ?? 0, holding.ofDish[b]?.[dish] ?? 0];
-    if (ofA + ofB === 0) return [];
-    return choices(ranges, mostWays)?.flatMap((counts): Way[] => {
-      const units = counts.reduce((n, count, i) => n + count * (classes[i]?.size ?? 0), 0);
-      if (units > most) return [];
-      const count = counts.reduce((n, m) => n + m, 0);
-      return [{ counts, units, cost: this.cost(a, dish, count) + this.cost(b, dish, ofA + ofB - count) }];
-    });
+    for (let k = 0; k < ways; k++) {
+      let [rest, units, count] = [k, 0, 0];
+      for (let i = 0; i < spans.length; i++) {
+        const span = spans[i] ?? 1;
+        const n = (least[i] ?? 0) + (rest % span);
+        rest = Math.floor(rest / span);
+        units += n * (classes[i]?.size ?? 0);
+        count += n;
+      }
+      this.wayUnits[k] = units;
+      this.wayCost[k] = this.cost(a, dish, count) + this.cost(b, dish, all - count);
+    }
   }
 
   private cost(h: number, dish: number, count: number): number {
-    const { households, dishes } = this.holding.problem;
     const [least, most] = this.holding.fair[h]?.[dish] ?? [0, 0];
-    const name = dishes[dish] ?? '';
-    const ofContainer = (households[h]?.refuses.has(name) ? refusedCost : 0) - (households[h]?.scores.get(name) ?? 0);
-    return count * ofContainer + outsideCost * Math.max(0, least - count, count - most);
+    return count * (this.ofContainer[h]?.[dish] ?? 0) + outsideCost * Math.max(0, least - count, count - most);
   }
 
   private carryOut(dishes: readonly DishOfTwo[], end: number, a: number, b: number): void {
     const { holding } = this;
     const [toA, toB]: [number[], number[]] = [[], []];
     let units = end;
-    for (const { dish, ways, chosen } of [...dishes].reverse()) {
-      const way = ways[chosen[units] ?? 0];
-      units -= way?.units ?? 0;
-      this.classes[dish]?.forEach(({ lots }, i) => {
-        let more = (way?.counts[i] ?? 0) - lots.reduce((n, l) => n + (holding.counts[a]?.[l] ?? 0), 0);
+    for (let d = dishes.length - 1; d >= 0; d--) {
+      const { dish, least, spans, chosen } = dishes[d] as DishOfTwo;
+      let rest = chosen[units] ?? 0;
+      for (const [i, { lots, size }] of (this.classes[dish] ?? []).entries()) {
+        const span = spans[i] ?? 1;
+        const count = (least[i] ?? 0) + (rest % span);
+        rest = Math.floor(rest / span);
+        units -= count * size;
+        let more = count - lots.reduce((n, l) => n + (holding.counts[a]?.[l] ?? 0), 0);
         const [giver, moved] = more > 0 ? [b, toA] : [a, toB];
         more = Math.abs(more);
         for (const l of lots) {
@@ -134,7 +178,7 @@ export class Redivider {
           more -= taken;
           for (let n = 0; n < taken; n++) moved.push(l);
         }
-      });
+      }
     }
     if (!holding.hasRoom(a, toA, toB) || !holding.hasRoom(b, toB, toA)) return;
     holding.move(toA, b, a);

@@ -5,7 +5,11 @@ import { priceBound, wishNames } from './price-bound.ts';
 import { Redivider } from './redivide.ts';
 import { objectiveOf } from './share-out.ts';
 
-/** Times that every two households divide anew without any gain before it is given up, more where they take fewer steps of the computation; and steps in all. */
+/**
+ * Times that every two households divide anew without any gain before a bound is sought, and before it is given up, more where they take fewer steps of the
+ * computation; and steps in all.
+ */
+const firstIdle = 2;
 const mostIdle = 10;
 const mostIdleWork = 3_000_000;
 const mostWork = 100_000_000;
@@ -37,6 +41,13 @@ export function searchWishes(
   let [idle, gainedAt] = [0, 0];
   const isSpent = (): boolean =>
     redivider.work >= mostWork || (idle >= mostIdle && redivider.work - gainedAt >= mostIdleWork);
+  const sweep = (isEnough: () => boolean): void => {
+    const before = countedOf(division).join(' ');
+    for (let a = 0; a < count && !isEnough(); a++) for (let b = 0; b < a; b++) redivider.redivide(a, b);
+    // Nothing that two do makes anything worse, so every change is a gain.
+    idle += 1;
+    if (countedOf(division).join(' ') !== before) [idle, gainedAt] = [0, redivider.work];
+  };
   for (const [i, stage] of wishNames.entries()) {
     if (proofs[stage] !== 'open') continue;
     const value = (): number => countedOf(division)[i] ?? 0;
@@ -45,15 +56,11 @@ export function searchWishes(
       tell(stage, i + 1, value(), bound);
       return bound;
     };
+    // The nearer the division is to the best, the sooner its bound is known.
+    while (idle < firstIdle && !isSpent()) sweep(() => false);
     const seen = value();
     let bound = boundNow();
-    while (value() > bound && !isSpent()) {
-      const before = countedOf(division).join(' ');
-      for (let a = 0; a < count && value() > bound; a++) for (let b = 0; b < a; b++) redivider.redivide(a, b);
-      // Nothing that two do makes anything worse, so every change is a gain.
-      idle += 1;
-      if (countedOf(division).join(' ') !== before) [idle, gainedAt] = [0, redivider.work];
-    }
+    while (value() > bound && !isSpent()) sweep(() => value() <= bound);
     // There are fewer divisions that are better than a better one, so that its bound may be stronger.
     if (value() > bound && value() < seen) bound = boundNow();
     if (value() > bound) return { proved, ...(Number.isFinite(bound) ? { bound: { stage, value: bound } } : {}) };
