@@ -6,11 +6,11 @@ import { choices, classesOf } from './size-classes.ts';
 const scale = 4096;
 
 /** With more ways to have of a dish than this for one household, no bound is sought. */
-const mostWays = 1000;
+const mostWays = 5000;
 
 /** Turns at most, steps of the computation in all of them at most (about a nanosecond each). */
 const mostTurns = 400;
-const mostWork = 100_000_000;
+const mostWork = 200_000_000;
 
 /** Turns without gain after which the step is halved, and its first and least length in parts of a whole step. */
 const patience = 20;
@@ -46,8 +46,15 @@ interface HouseholdWays {
   dishes: DishWays[];
 }
 
-/** Every way in which each household may have of each dish, and how many containers of each size class there are; undefined when there are too many. */
-function waysOf(holding: Holding, room: RoomToDiffer): { households: HouseholdWays[]; supply: number[] } | undefined {
+/**
+ * Every way in which each household may have of each dish without being so far outside of its fair share, and how many containers of each size class there
+ * are; undefined when there are too many.
+ */
+function waysOf(
+  holding: Holding,
+  room: RoomToDiffer,
+  outside: number,
+): { households: HouseholdWays[]; supply: number[] } | undefined {
   const { problem } = holding;
   const classes = classesOf(holding);
   const numbers: number[][] = [];
@@ -71,7 +78,8 @@ function waysOf(holding: Holding, room: RoomToDiffer): { households: HouseholdWa
           held += mine;
           all += mine + (room.mayTake[h]?.[l] ? (problem.free[l] ?? 0) : 0);
         }
-        return [held, size > 0 ? Math.max(held, Math.min(all, Math.floor(most / size))) : all];
+        const fits = size > 0 ? Math.min(all, Math.floor(most / size)) : all;
+        return [held, Math.max(held, Math.min(fits, mostFair + outside))];
       });
       const ways = choices(ranges, mostWays)?.flatMap((counts): Way[] => {
         const units = counts.reduce((n, count, i) => n + count * (ofDish[i]?.size ?? 0), 0);
@@ -210,7 +218,7 @@ const product = (a: readonly number[], b: readonly number[]): number => a.reduce
  */
 export function priceBound(holding: Holding, room: RoomToDiffer, stage: number, values: Counted): number {
   const value = values[stage] ?? 0;
-  const found = waysOf(holding, room);
+  const found = waysOf(holding, room, stage > 0 ? values[1] : Infinity);
   if (!found) return -Infinity;
   const { households, supply } = found;
   const before = values.slice(0, stage);
