@@ -62,8 +62,24 @@ describe('a recall, on the phones of two households', () => {
     const other = await app.signInAs(email);
     const told = await other.ok<z.infer<typeof notices>>('GET', `${path}/notices`);
     expect(told.items.find(({ subjectId }) => subjectId === id)).toMatchObject({ kind: 'recall', seen: true });
+    // In the cellar there is no connection: the answer is shown at once, outlives the page that it was given on, and goes out later.
+    await mine.context.setOffline(true);
     await mine.page.getByRole('button', { name: /(is|are) set apart$/ }).click();
+    await mine.page.getByText('Saved on this device, 1 waits.').waitFor();
     await mine.page.getByText('Everything is answered. Thank you.').waitFor();
+    await picture(mine.page, 'recall-offline-phone');
+    await mine.page.getByRole('link', { name: 'Freezer' }).first().click();
+    const unheard = await client.ok<Recall>('GET', `${path}/recalls/${id}`);
+    expect(unheard.report?.households.find(({ household }) => household?.id === holder?.household?.id)?.setApart).toBe(
+      0,
+    );
+    await mine.context.setOffline(false);
+    await mine.page.evaluate(() => dispatchEvent(new Event('online')));
+    await mine.page.waitForFunction(() => localStorage.getItem('frostmoot.waiting') === '[]');
+    mine.errors.splice(0, mine.errors.length, ...mine.errors.filter((text) => !/ERR_INTERNET_DISCONNECTED/.test(text)));
+    await mine.page.goto(`/recalls/${id}`);
+    await mine.page.getByText('Everything is answered. Thank you.').waitFor();
+    expect(await mine.page.getByText('Saved on this device, 1 waits.').count()).toBe(0);
     await mine.page.goto('/freezer');
     await settled(mine.page);
     expect(await mine.page.getByRole('link', { name: 'Answer' }).count()).toBe(0);

@@ -10,6 +10,7 @@ import { NoticeBanner } from './notice-banner.tsx';
 import { OfflineBanner } from './offline-banner.tsx';
 import { RecallBanner } from './recall-banner.tsx';
 import { useKeys } from './use-keys.ts';
+import { WaitingSender } from './waiting-sender.tsx';
 
 const KeysDialog = lazy(() => import('./keys-dialog.tsx'));
 
@@ -30,6 +31,7 @@ export function Shell() {
   return (
     <>
       <LiveUpdates cooperativeId={cooperativeId} />
+      <WaitingSender />
       <SkipLink />
       {busy ? <BusyFrame kitchen={staticData?.kitchen} /> : <Frame onKeys={() => setKeysOpen(true)} />}
       <Suspense>{keysOpen && <KeysDialog onClose={() => setKeysOpen(false)} />}</Suspense>

@@ -1,3 +1,4 @@
+import { isProblem } from './api/client.ts';
 import { useCallback, useEffect, useSyncExternalStore } from 'react';
 
 const STORE = 'frostmoot.waiting';
@@ -7,8 +8,8 @@ const AGAIN_MS = 20_000;
 export interface Waiting {
   key: string;
   personId: string;
-  kind: 'step-done' | 'reading';
-  /** the cook day or the batch that it is about */
+  kind: 'step-done' | 'reading' | 'recall-answer';
+  /** the cook day, the batch or the recall that it is about */
   target: string;
   body: Record<string, unknown>;
   /** why the server would not take it; it is not sent again until a person says so */
@@ -64,6 +65,12 @@ export function useWaiting(personId: string): readonly Waiting[] {
 }
 
 export type Outcome = 'sent' | 'later' | { refused: string };
+
+/** What a failed attempt means: no answer is no refusal, and neither is a session that has ended. */
+export function outcomeOf(error: unknown): Outcome {
+  if (!isProblem(error) || error.code === 'unreachable' || error.status >= 500) return 'later';
+  return error.code === 'not-signed-in' ? 'later' : { refused: error.code };
+}
 
 let isSending = false;
 

@@ -8,14 +8,14 @@ import { useWaiting } from '../../lib/waiting.ts';
 import { QueryView } from '../../ui/query-view.tsx';
 import { RoundPage } from '../../ui/round-page.tsx';
 import { TopLine } from '../../ui/top-line.tsx';
+import { WaitingLine } from '../../ui/waiting-line.tsx';
 import { BatchView } from './batch-view.tsx';
 import { DayView } from './day-view.tsx';
 import './kitchen.css';
 import { kitchenQuery } from './kitchen-query.ts';
-import { cookDayOf, useKitchenSender, useRunSheet, withWaitingReadings } from './run-sheet-query.ts';
+import { cookDayOf, useRunSheet, withWaitingReadings } from './run-sheet-query.ts';
 import { useNow } from './use-now.ts';
 import { useScreenOn } from './use-screen-on.ts';
-import { WaitingLine } from './waiting-line.tsx';
 import type { Kitchen } from './yield-draft.ts';
 
 const route = getRouteApi('/member/rounds/$roundId/cook');
@@ -26,7 +26,6 @@ export function KitchenPage() {
   const { batch } = route.useSearch();
   const cooperativeId = useCooperativeId();
   const kitchen = useQuery(kitchenQuery(cooperativeId, roundId));
-  useKitchenSender();
   const open = kitchen.data?.batches.find(({ id }) => id === batch);
   return (
     <>

@@ -1,9 +1,9 @@
 import { queryOptions, useQuery, useQueryClient } from '@tanstack/react-query';
 import { useCallback, useMemo } from 'react';
-import { api, isProblem, ok } from '../../lib/api/client.ts';
+import { api, ok } from '../../lib/api/client.ts';
 import type { Schemas } from '../../lib/api/schemas.ts';
-import { useSession } from '../../lib/session.tsx';
-import { keepWaiting, useSendWaiting, useWaiting, type Outcome, type Waiting } from '../../lib/waiting.ts';
+import { useCooperativeId, useSession } from '../../lib/session.tsx';
+import { keepWaiting, outcomeOf, useWaiting, type Outcome, type Waiting } from '../../lib/waiting.ts';
 import type { Kitchen } from './yield-draft.ts';
 
 export type RunSheet = Schemas['RunSheet'];
@@ -93,11 +93,11 @@ export function useRunSheet(cookDayId: string | undefined) {
   return { query, sheet, enter };
 }
 
-/** Sends what waits on this device from the kitchen. */
-export function useKitchenSender(): void {
-  const { cooperativeId, me } = useSession();
+/** How what was entered in the kitchen is sent from this device. */
+export function useKitchenSender(): (entry: Waiting) => Promise<Outcome> {
+  const cooperativeId = useCooperativeId();
   const client = useQueryClient();
-  const send = useCallback(
+  return useCallback(
     async ({ kind, target, body, key }: Waiting): Promise<Outcome> => {
       const headers = { 'Idempotency-Key': key };
       try {
@@ -125,11 +125,9 @@ export function useKitchenSender(): void {
         }
         return 'sent';
       } catch (error) {
-        if (!isProblem(error) || error.code === 'unreachable' || error.status >= 500) return 'later';
-        return error.code === 'not-signed-in' ? 'later' : { refused: error.code };
+        return outcomeOf(error);
       }
     },
     [cooperativeId, client],
   );
-  useSendWaiting(me.personId, send);
 }

@@ -4,24 +4,20 @@ import { useSession } from '../../lib/session.tsx';
 import { Button } from '../../ui/button.tsx';
 import { Card, Note } from '../../ui/card.tsx';
 import { List } from '../../ui/list.tsx';
-import { Problem, ProblemBox } from '../../ui/problem-box.tsx';
+import { ProblemBox } from '../../ui/problem-box.tsx';
+import { WaitingLine } from '../../ui/waiting-line.tsx';
 import { ContainerAnswers } from './container-answers.tsx';
 import type { Recall } from './recall-query.ts';
-import type { useRecall } from './use-recall.ts';
+import { useMyAnswers } from './recall-answers.ts';
 
 /** What my household must do: nothing of these may be eaten; one act for all of them, or an answer for each. */
-export function MyPart({ recall, acts }: { recall: Recall; acts: ReturnType<typeof useRecall> }) {
+export function MyPart({ recall }: { recall: Recall }) {
   const t = useT();
-  const { householdId, can } = useSession();
-  const { mine } = recall;
+  const { can } = useSession();
+  const { mine, waiting, answer } = useMyAnswers(recall);
   const isClosed = recall.closedAt !== null || !can('adult', 'buyer', 'coordinator');
   const open = isClosed ? [] : mine.filter(({ fate }) => fate === 'none');
-  const { answer } = acts;
-  const allApart = () =>
-    answer.mutate({
-      householdId,
-      answers: open.map(({ id }) => ({ containerId: id, answer: 'set-apart', eatenOn: null })),
-    });
+  const allApart = () => answer(open.map(({ id }) => ({ containerId: id, answer: 'set-apart', eatenOn: null })));
   if (mine.length === 0) return recall.report ? null : <Card>{t('recalls.nothingHere')}</Card>;
   return (
     <>
@@ -29,7 +25,7 @@ export function MyPart({ recall, acts }: { recall: Recall; acts: ReturnType<type
         <ProblemBox
           title={t(recall.drill ? 'recalls.doNotEatDrill' : 'recalls.doNotEat', { n: open.length })}
           action={
-            <Button kind="main" tall wide onPress={allApart} isPending={answer.isPending}>
+            <Button kind="main" tall wide onPress={allApart}>
               {t('recalls.allApart', { n: open.length })}
             </Button>
           }
@@ -37,7 +33,7 @@ export function MyPart({ recall, acts }: { recall: Recall; acts: ReturnType<type
           <Why recall={recall} n={open.length} />
         </ProblemBox>
       )}
-      <Problem error={answer.problem} />
+      <WaitingLine waiting={waiting} />
       <Card
         title={t(open.length > 0 ? 'recalls.oneByOne' : 'recalls.answered')}
         aside={open.length > 0 ? t('recalls.toAnswer', { n: open.length }) : undefined}
@@ -48,9 +44,9 @@ export function MyPart({ recall, acts }: { recall: Recall; acts: ReturnType<type
             <ContainerAnswers
               key={container.id}
               container={container}
-              isPending={answer.isPending}
+              isPending={false}
               isClosed={isClosed}
-              onAnswer={(given) => answer.mutate({ householdId, answers: [given] })}
+              onAnswer={(given) => answer([given])}
             />
           ))}
         </List>

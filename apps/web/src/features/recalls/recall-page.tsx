@@ -40,7 +40,7 @@ export function RecallPage() {
                 {t('recalls.closedAt', { at: formats.dayTime(data.closedAt) })} {data.closedWords}
               </Note>
             )}
-            <MyPart recall={data} acts={acts} />
+            <MyPart recall={data} />
             {data.report && (
               <RecallReport
                 recall={data}
