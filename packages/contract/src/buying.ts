@@ -101,6 +101,11 @@ export const purchase = z
   .meta({ id: 'Purchase' });
 
 /** How one line was split: each household's weight and its minor units. */
+/** The code on a pack and its date, as printed; what a recall is traced by. */
+const printedLot = z.object({
+  code: z.string().trim().min(1).max(60),
+  bestBefore: localDate.nullable().default(null),
+});
 const split = z.object({ household: named, share: rational, of: rational, amountMinor: minor });
 
 export const receiptLine = z
@@ -113,6 +118,8 @@ export const receiptLine = z
     unit: z.string().nullable(),
     amountMinor: minor,
     correctsLineId: id.nullable(),
+    /** written down so far */
+    lots: z.array(z.object({ id, code: z.string(), bestBefore: localDate.nullable() })),
     split: z.array(split),
   })
   .meta({ id: 'ReceiptLine' });
@@ -179,6 +186,8 @@ const saveReceiptLine = z.object({
   actualQuantity: rationalAtLeastNil.nullable().default(null),
   unit: z.string().max(30).nullable().default(null),
   amountMinor: minorAtLeastNil,
+  /** of goods only */
+  lots: z.array(printedLot).max(10).default([]),
 });
 /** What was really paid, by which household, line by line; split at once by the weights of that day among those who can eat what the line goes into. Errors: `round-stage`, `participant-missing`. */
 export const createReceipt = z

@@ -23,6 +23,22 @@ export const lot = z
 
 /** Which lots went into a batch; what was told before stays told. Errors: `not-found`. */
 export const tellBatchLots = z.object({ lotIds: z.array(id).min(1).max(50) }).meta({ id: 'TellBatchLots' });
+/**
+ * What the kitchen may say about a batch: for each ingredient that goes into it, directly or through what its recipe uses, the lots of it that were bought, the
+ * newest first, and this round's lines of receipts on which a lot can still be written down.
+ */
+export const batchLotChoices = z
+  .object({
+    batchId: id,
+    ingredients: z.array(
+      z.object({
+        ingredient: named,
+        lots: z.array(lot.extend({ told: z.boolean() })),
+        receiptLines: z.array(z.object({ id, label: z.string(), boughtOn: localDate })),
+      }),
+    ),
+  })
+  .meta({ id: 'BatchLotChoices' });
 export const batchLots = z.object({ batchId: id, lots: z.array(lot) }).meta({ id: 'BatchLots' });
 
 /** Everything that can be called back, the newest first: lots, lines of receipts, batches. */

@@ -81,6 +81,7 @@ export class CorrectionsService {
       actualQuantity: actualOf(typed),
       unit: line.unit,
       amountMinor,
+      lots: [],
       shares: texts(cost.shares, rational.format),
       amounts: texts(split.amounts.get(cost.id) ?? new Map<string, bigint>(), String),
     };

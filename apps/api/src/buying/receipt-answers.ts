@@ -46,6 +46,10 @@ export function receiptAnswer(row: ReceiptRow, names: Names, measures: Measures)
       unit: line.unit === null ? null : familiarUnitName(line.unit, measures),
       amountMinor: line.amountMinor.toString(),
       correctsLineId: line.correctsLineId,
+      lots: line.lots.map(({ id, code, bestBefore }) => ({
+        ...{ id, code },
+        bestBefore: bestBefore && fromDate(bestBefore),
+      })),
       split: splitOf(line, names),
     })),
     createdAt: row.createdAt.toISOString(),

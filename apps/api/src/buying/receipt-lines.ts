@@ -27,6 +27,7 @@ export interface CheckedLine {
   actualQuantity: string | null;
   unit: string | null;
   amountMinor: bigint;
+  lots: { code: string; bestBefore: string | null }[];
 }
 
 /** What lines may name: purchases of the round and the cooperative's ingredients. */
@@ -65,6 +66,13 @@ function checkedLine(
   if (kind === 'fee' && ingredientId !== null) {
     faults.push({ pointer: `${at}/kind`, detail: 'A fee is for the whole receipt, not for one ingredient.' });
   }
+  if (line.lots.length > 0 && (kind === 'fee' || ingredientId === null)) {
+    faults.push({ pointer: `${at}/lots`, detail: 'Only goods of an ingredient have a lot.' });
+  }
+  for (const [place, { code }] of line.lots.entries()) {
+    const isTwice = line.lots.findIndex((other) => other.code === code) < place;
+    if (isTwice) faults.push({ pointer: `${at}/lots/${place}/code`, detail: 'This lot stands on the line already.' });
+  }
   return {
     kind,
     purchaseId,
@@ -74,6 +82,7 @@ function checkedLine(
     actualQuantity: actualQuantity === null ? null : rational.format(rational.parse(actualQuantity)),
     unit: unit === null ? null : unitOf(unit, ingredients.get(ingredientId ?? ''), measures, `${at}/unit`, faults),
     amountMinor: BigInt(line.amountMinor),
+    lots: line.lots,
   };
 }
 

@@ -13,7 +13,10 @@ export type LineKind = 'goods' | 'fee' | 'adjustment' | 'refund';
 const whole = {
   seller: { select: { id: true, name: true } },
   paidBy: { select: { id: true, name: true } },
-  lines: { orderBy: { position: 'asc' } },
+  lines: {
+    orderBy: { position: 'asc' },
+    include: { lots: { select: { id: true, code: true, bestBefore: true }, orderBy: { id: 'asc' } } },
+  },
 } satisfies Prisma.ReceiptInclude;
 export type ReceiptRow = Prisma.ReceiptGetPayload<{ include: typeof whole }>;
 export type ReceiptLineRow = ReceiptRow['lines'][number];
@@ -38,6 +41,8 @@ export interface NewLine {
   /** household to weight as text, household to minor units as text */
   shares: Record<string, string>;
   amounts: Record<string, string>;
+  /** as printed on the packs; of goods of an ingredient only */
+  lots: readonly { code: string; bestBefore: string | null }[];
 }
 
 export interface NewReceipt {
@@ -91,9 +96,17 @@ export class ReceiptsRepository {
       data: { cooperativeId, id, createdBy: personId, boughtOn: toDate(boughtOn), ...fields },
     });
     const work = tx.receiptLine.createMany({
-      data: lines.map((line, position) => ({ cooperativeId, receiptId: id, position, ...line })),
+      data: lines.map(({ lots: _, ...line }, position) => ({ cooperativeId, receiptId: id, position, ...line })),
     });
     await onUnique(work, { receipt_line_refunded_once: 'conflict' }, 'This line was given back already.');
+    await tx.ingredientLot.createMany({
+      data: lines.flatMap(({ id: receiptLineId, ingredientId, lots }) =>
+        lots.map(({ code, bestBefore }) => ({
+          ...{ cooperativeId, id: newId(), receiptLineId, ingredientId: ingredientId ?? '', code },
+          ...{ bestBefore: bestBefore === null ? null : toDate(bestBefore), createdBy: personId },
+        })),
+      ),
+    });
     return id;
   }
 

@@ -78,6 +78,7 @@ export class ReceiptsService {
       const paid = checked.flatMap(({ purchaseId }) => purchaseId ?? []);
       await this.purchases.tickPaid(tx, actor, paid, settings.now);
       await tellBought(tx, actor, round.id);
+      if (checked.some(({ lots }) => lots.length > 0)) await tell(tx, actor, 'recalls');
       return this.reader.one(tx, actor, receiptId, settings.measures);
     });
   }

@@ -1,11 +1,18 @@
 import { Body, Controller, Get, Param, Post } from '@nestjs/common';
 import { ApiTags } from '@nestjs/swagger';
-import { batchLots, lot, primitives, recallSources, saveLot, tellBatchLots } from '@frostmoot/contract';
+import {
+  batchLotChoices,
+  batchLots,
+  lot,
+  primitives,
+  recallSources,
+  saveLot,
+  tellBatchLots,
+} from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { Actor } from '../platform/auth/actor.ts';
 import { CurrentActor } from '../platform/auth/decorators.ts';
 import { Operation } from '../platform/http/operation.ts';
-
 import { LotsService } from './lots.service.ts';
 
 @ApiTags('recalls')
@@ -36,6 +43,20 @@ export class LotsController {
     @Body({ schema: saveLot }) typed: z.infer<typeof saveLot>,
   ): Promise<z.infer<typeof lot>> {
     return this.service.save(actor, typed);
+  }
+
+  @Get('batches/:batchId/lots')
+  @Operation({
+    id: 'getBatchLots',
+    summary: 'Which lots may have gone into a batch, and which did',
+    ok: batchLotChoices,
+    errors: ['not-found'],
+  })
+  choices(
+    @CurrentActor() actor: Actor,
+    @Param('batchId', { schema: primitives.id }) batchId: string,
+  ): Promise<z.infer<typeof batchLotChoices>> {
+    return this.service.choices(actor, batchId);
   }
 
   @Post('batches/:batchId/lots')

@@ -1,6 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import { DomainError } from '@frostmoot/calc';
-import type { lot } from '@frostmoot/contract';
+import type { batchLotChoices, lot } from '@frostmoot/contract';
 import type { z } from 'zod';
 import { fromDate, toDate } from '../platform/db/dates.ts';
 import { newId } from '../platform/db/ids.ts';
@@ -10,6 +10,8 @@ import type { Scope } from '../platform/db/unit-of-work.ts';
 
 export type LotAnswer = z.infer<typeof lot>;
 const MOST = 200;
+/** Older lots of an ingredient are used up. */
+const MOST_OF_INGREDIENT = 6;
 
 const shown = {
   id: true,
@@ -85,6 +87,54 @@ export class LotsRepository {
   async ofBatch(tx: Tx, { cooperativeId }: Scope, batchId: string): Promise<LotAnswer[]> {
     const where = { cooperativeId, batches: { some: { cooperativeId, batchId } } };
     return (await tx.ingredientLot.findMany({ where, orderBy: { id: 'asc' }, select: shown })).map(answerOf);
+  }
+
+  /** By ingredient of the batch's recipe and of what it uses inside; only those of which something was bought. */
+  async choices(tx: Tx, scope: Scope, batchId: string): Promise<z.infer<typeof batchLotChoices>['ingredients']> {
+    const { cooperativeId } = scope;
+    const batch = await tx.batch.findUnique({
+      where: { cooperativeId_id: { cooperativeId, id: batchId } },
+      select: { roundId: true },
+    });
+    if (!batch) throw new DomainError('not-found', 'There is no such batch');
+    const ingredients = await this.ingredientsOf(tx, scope, batchId);
+    const where = { cooperativeId, ingredientId: { in: ingredients.map(({ id }) => id) } };
+    const orderBy = [{ createdAt: 'desc' as const }, { id: 'desc' as const }];
+    const lots = (await tx.ingredientLot.findMany({ where, orderBy, take: MOST, select: shown })).map(answerOf);
+    const told = new Set((await this.ofBatch(tx, scope, batchId)).map(({ id }) => id));
+    const lines = await tx.receiptLine.findMany({
+      where: { ...where, kind: 'goods', receipt: { roundId: batch.roundId } },
+      select: { id: true, label: true, ingredientId: true, receipt: { select: { boughtOn: true } } },
+      orderBy: { id: 'asc' },
+    });
+    const choices = ingredients.map((ingredient) => {
+      const own = lots.filter((each) => each.ingredient.id === ingredient.id);
+      return {
+        ingredient,
+        lots: own
+          .filter(({ id }, place) => place < MOST_OF_INGREDIENT || told.has(id))
+          .map((each) => ({ ...each, told: told.has(each.id) })),
+        receiptLines: lines
+          .filter(({ ingredientId }) => ingredientId === ingredient.id)
+          .map(({ id, label, receipt }) => ({ id, label, boughtOn: fromDate(receipt.boughtOn) })),
+      };
+    });
+    return choices.filter((each) => each.lots.length + each.receiptLines.length > 0);
+  }
+
+  private ingredientsOf(tx: Tx, { cooperativeId }: Scope, batchId: string): Promise<{ id: string; name: string }[]> {
+    return tx.$queryRaw<{ id: string; name: string }[]>`
+      WITH RECURSIVE inside (version_id) AS (
+        SELECT b.recipe_version_id FROM batch b WHERE b.cooperative_id = ${cooperativeId}::uuid AND b.id = ${batchId}::uuid
+        UNION
+        SELECT l.component_version_id FROM inside i
+          JOIN recipe_line l ON l.cooperative_id = ${cooperativeId}::uuid AND l.recipe_version_id = i.version_id
+          WHERE l.component_version_id IS NOT NULL
+      )
+      SELECT DISTINCT g.id::text, g.name FROM inside i
+        JOIN recipe_line l ON l.cooperative_id = ${cooperativeId}::uuid AND l.recipe_version_id = i.version_id
+        JOIN ingredient g ON g.cooperative_id = l.cooperative_id AND g.id = l.ingredient_id
+        ORDER BY g.name, 1`;
   }
 
   async receiptLines(tx: Tx, { cooperativeId }: Scope) {

@@ -1,5 +1,5 @@
 import { Injectable } from '@nestjs/common';
-import type { batchLots, recallSources, saveLot } from '@frostmoot/contract';
+import type { batchLotChoices, batchLots, recallSources, saveLot } from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { Actor } from '../platform/auth/actor.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
@@ -31,10 +31,18 @@ export class LotsService {
     });
   }
 
+  choices(actor: Actor, batchId: string): Promise<z.infer<typeof batchLotChoices>> {
+    return this.unitOfWork.read(actor, async (tx) => ({
+      batchId,
+      ingredients: await this.lots.choices(tx, actor, batchId),
+    }));
+  }
+
   tellBatch(actor: Actor, batchId: string, lotIds: readonly string[]): Promise<z.infer<typeof batchLots>> {
     return this.unitOfWork.write(actor, async (tx) => {
       await this.lots.tellBatch(tx, actor, batchId, lotIds);
       await tell(tx, actor, 'kitchen', batchId);
+      await tell(tx, actor, 'recalls');
       return { batchId, lots: await this.lots.ofBatch(tx, actor, batchId) };
     });
   }

@@ -4,7 +4,8 @@ import { useFormats } from '../../lib/formats.ts';
 import { useT } from '../../lib/locale.tsx';
 import { ingredientsQuery } from '../../lib/recipe-queries.ts';
 import { useCooperativeId } from '../../lib/session.tsx';
-import { Select, TextField, Tick } from '../../ui/fields.tsx';
+import { Button } from '../../ui/button.tsx';
+import { DateField, Select, TextField, Tick } from '../../ui/fields.tsx';
 import { DecimalField, MoneyField } from '../../ui/number-fields.tsx';
 import type { ReceiptLineDraft } from './shopping.ts';
 
@@ -30,6 +31,7 @@ export function ReceiptLineFields({ line, sentAs, onChange }: ReceiptLineFieldsP
         <>
           {!isPlanned && <OwnLine line={line} sentAs={sentAs} onChange={onChange} />}
           <Figures line={line} sentAs={sentAs} onChange={onChange} />
+          {line.kind === 'goods' && <Lot line={line} sentAs={sentAs} onChange={onChange} />}
         </>
       )}
     </div>
@@ -61,6 +63,45 @@ function Figures({ line, sentAs, onChange }: ReceiptLineFieldsProps) {
         required
         value={line.amountMinor}
         onChange={(amountMinor) => onChange({ amountMinor })}
+      />
+    </div>
+  );
+}
+
+/** The lot as printed on the pack, where somebody wants to write it down: one press away, so that it is in nobody's way. */
+function Lot({ line: { lot, label }, sentAs, onChange }: ReceiptLineFieldsProps) {
+  const t = useT();
+  if (lot === null) {
+    return (
+      <div>
+        <Button
+          kind="plain"
+          aria-label={t('buying.addLotNamed', { label })}
+          onPress={() => onChange({ lot: { code: '', bestBefore: '' } })}
+        >
+          {t('buying.addLot')}
+        </Button>
+      </div>
+    );
+  }
+  return (
+    <div className="receipt-line-fields">
+      <TextField
+        name={`lines/${sentAs}/lots/0/code`}
+        label={t('buying.lotCode')}
+        hint={t('buying.lotHint')}
+        maxLength={60}
+        autoComplete="off"
+        autoCapitalize="characters"
+        spellCheck={false}
+        value={lot.code}
+        onChange={(code) => onChange({ lot: { ...lot, code } })}
+      />
+      <DateField
+        name={`lines/${sentAs}/lots/0/bestBefore`}
+        label={t('buying.lotBestBefore')}
+        value={lot.bestBefore}
+        onChange={(bestBefore) => onChange({ lot: { ...lot, bestBefore } })}
       />
     </div>
   );

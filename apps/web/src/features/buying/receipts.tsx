@@ -92,7 +92,12 @@ function ReceiptLineRow({ round, line, isRefunded }: { round: Round; line: Line;
   const kind = line.kind === 'goods' ? null : t(`buying.kind.${line.kind}`);
   const isCorrectable =
     can('coordinator', 'buyer') && mayCorrect(round.stage) && line.correctsLineId === null && !isRefunded;
-  const detail = [kind, quantity, isRefunded ? t('buying.refunded') : null].filter(Boolean).join(' · ');
+  const lots = line.lots.map(({ code, bestBefore }) =>
+    bestBefore === null
+      ? t('buying.lot', { code })
+      : t('buying.lotUntil', { code, date: formats.day(bestBefore, 'dated') }),
+  );
+  const detail = [kind, quantity, ...lots, isRefunded ? t('buying.refunded') : null].filter(Boolean).join(' · ');
   const toggle = (part: Open) => setOpen(open === part ? null : part);
   const buttons = (
     <>

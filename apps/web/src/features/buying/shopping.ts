@@ -68,6 +68,8 @@ export interface ReceiptLineDraft {
   /** Left out of the receipt: it was not there, or is on another one. */
   isLeftOut: boolean;
   catchWeight: boolean;
+  /** As printed on the pack; none asked for or known while null. */
+  lot: { code: string; bestBefore: string } | null;
 }
 
 const decimalOf = (packs: number, packQuantity: string): string =>
@@ -91,6 +93,7 @@ export function receiptFrom(list: SellerList, notes: Notes, feeLabel: string): R
       plannedMinor: line.plannedMinor,
       isLeftOut: anyTicked && !line.bought,
       catchWeight: line.catchWeight,
+      lot: null,
     };
   });
   // The fee is paid with the first receipt of the list.
@@ -111,6 +114,7 @@ const ownLine = (kind: 'goods' | 'fee', label: string, amountMinor: string | nul
   plannedMinor: null,
   isLeftOut: false,
   catchWeight: false,
+  lot: null,
 });
 
 export const feeLine = (label: string, amountMinor: string | null): ReceiptLineDraft =>
@@ -130,6 +134,7 @@ export function sentLines(lines: readonly ReceiptLineDraft[]): { index: number; 
   return lines.flatMap((line, index) => {
     if (line.isLeftOut) return [];
     const { kind, purchaseId, ingredientId, label, packs, quantity, unit, amountMinor } = line;
+    const lot = kind === 'goods' && line.lot && line.lot.code.trim() !== '' ? line.lot : null;
     const hasQuantity = kind === 'goods' && quantity !== null;
     const sent: SentLine = {
       kind,
@@ -140,6 +145,7 @@ export function sentLines(lines: readonly ReceiptLineDraft[]): { index: number; 
       actualQuantity: hasQuantity ? quantity : null,
       unit: hasQuantity ? unit : null,
       amountMinor: amountMinor ?? '0',
+      lots: lot ? [{ code: lot.code.trim(), bestBefore: lot.bestBefore === '' ? null : lot.bestBefore }] : [],
     };
     return [{ index, line: sent }];
   });

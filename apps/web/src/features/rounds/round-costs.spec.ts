@@ -21,6 +21,7 @@ const receipt = (paidBy: string, totalMinor: string, split: Record<string, strin
       unit: null,
       amountMinor: totalMinor,
       correctsLineId: null,
+      lots: [],
       split: Object.entries(split).map(([name, amountMinor]) => ({
         household: named(name),
         share: '1',

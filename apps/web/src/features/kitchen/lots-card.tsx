@@ -1,0 +1,152 @@
+import { useQuery } from '@tanstack/react-query';
+import { useState } from 'react';
+import { useFormats } from '../../lib/formats.ts';
+import { useT } from '../../lib/locale.tsx';
+import { useSession } from '../../lib/session.tsx';
+import { Button } from '../../ui/button.tsx';
+import { Card } from '../../ui/card.tsx';
+import { Dialog } from '../../ui/dialog.tsx';
+import { DateField, Select, TextField, Tick } from '../../ui/fields.tsx';
+import { Form } from '../../ui/form.tsx';
+import { Problem } from '../../ui/problem-box.tsx';
+import { batchLotsQuery, type BatchLots } from './batch-lots-query.ts';
+import { useBatchLots } from './use-batch-lots.ts';
+import type { Batch } from './yield-draft.ts';
+
+type OfIngredient = BatchLots['ingredients'][number];
+
+/** Which packs went into the batch, by the code on them: ticked where the buyer wrote it down, else written down here. */
+export function LotsCard({ batch }: { batch: Batch }) {
+  const t = useT();
+  const { cooperativeId, can } = useSession();
+  const ingredients = useQuery(batchLotsQuery(cooperativeId, batch.id)).data?.ingredients ?? [];
+  const [asked, setAsked] = useState<OfIngredient | null>(null);
+  const acts = useBatchLots(batch);
+  const mayAct = can('coordinator', 'buyer', 'adult');
+  if (ingredients.length === 0) return null;
+  const told = ingredients.filter(({ lots }) => lots.some((lot) => lot.told)).length;
+  return (
+    <Card title={t('kitchen.lots')} aside={t('kitchen.lotsTold', { told, count: ingredients.length })}>
+      <p className="soft">{t('kitchen.lotsWords')}</p>
+      <ul className="list" role="list">
+        {ingredients.map((each) => (
+          <li className="list-row kitchen-lots" key={each.ingredient.id}>
+            <strong>{each.ingredient.name}</strong>
+            {each.lots.length === 0 && <span className="soft small">{t('kitchen.lotUnknown')}</span>}
+            {each.lots.map((lot) => (
+              <Tick
+                key={lot.id}
+                tall
+                isSelected={lot.told || (acts.tell.isPending && acts.tell.variables?.lotId === lot.id)}
+                isDisabled={lot.told || !mayAct}
+                onChange={() => acts.tell.mutate({ lotId: lot.id, code: lot.code })}
+              >
+                <LotWords lot={lot} />
+              </Tick>
+            ))}
+            {mayAct && each.receiptLines.length > 0 && (
+              <div>
+                <Button
+                  kind="plain"
+                  tall
+                  aria-label={t('kitchen.lotWriteNamed', { ingredient: each.ingredient.name })}
+                  onPress={() => setAsked(each)}
+                >
+                  {t(each.lots.length === 0 ? 'kitchen.lotWrite' : 'kitchen.lotOther')}
+                </Button>
+              </div>
+            )}
+          </li>
+        ))}
+      </ul>
+      <Problem error={acts.tell.error} />
+      <p className="soft small">{t('kitchen.lotStays')}</p>
+      <Dialog
+        title={asked ? t('kitchen.lotWriteNamed', { ingredient: asked.ingredient.name }) : ''}
+        isOpen={asked !== null}
+        onClose={() => setAsked(null)}
+      >
+        {asked && <WriteLot asked={asked} acts={acts} onDone={() => setAsked(null)} />}
+      </Dialog>
+    </Card>
+  );
+}
+
+function LotWords({ lot }: { lot: OfIngredient['lots'][number] }) {
+  const t = useT();
+  const formats = useFormats();
+  const { code, bestBefore, boughtOn } = lot;
+  return (
+    <>
+      {t('kitchen.lotChoice', { code })}
+      <span className="table-cell-note">
+        {t('kitchen.lotBought', { on: formats.day(boughtOn) })}
+        {bestBefore !== null && <> · {t('kitchen.lotUntil', { date: formats.day(bestBefore, 'dated') })}</>}
+      </span>
+    </>
+  );
+}
+
+function WriteLot(props: { asked: OfIngredient; acts: ReturnType<typeof useBatchLots>; onDone: () => void }) {
+  const t = useT();
+  const formats = useFormats();
+  const { write } = props.acts;
+  const { ingredient, receiptLines } = props.asked;
+  const [receiptLineId, setLine] = useState(receiptLines[0]?.id ?? '');
+  const [code, setCode] = useState('');
+  const [bestBefore, setBestBefore] = useState('');
+  return (
+    <Form
+      problem={write.problem}
+      error={write.problem ? null : write.error}
+      onSubmit={() =>
+        write.mutate(
+          { receiptLineId, code: code.trim(), bestBefore: bestBefore === '' ? null : bestBefore },
+          { onSuccess: props.onDone },
+        )
+      }
+      acts={
+        <>
+          <Button type="submit" tall isPending={write.isPending}>
+            {t('kitchen.lotKeep')}
+          </Button>
+          <Button kind="plain" tall onPress={props.onDone}>
+            {t('common.cancel')}
+          </Button>
+        </>
+      }
+    >
+      {receiptLines.length > 1 && (
+        <Select
+          label={t('kitchen.lotLine')}
+          name="receiptLineId"
+          value={receiptLineId}
+          onChange={setLine}
+          options={receiptLines.map(({ id, label, boughtOn }) => ({
+            value: id,
+            label: `${label}, ${formats.day(boughtOn)}`,
+          }))}
+        />
+      )}
+      <TextField
+        label={t('kitchen.lotCode', { ingredient: ingredient.name })}
+        name="code"
+        required
+        tall
+        maxLength={60}
+        autoComplete="off"
+        autoCapitalize="characters"
+        spellCheck={false}
+        value={code}
+        onChange={setCode}
+      />
+      <DateField
+        label={t('kitchen.lotBestBefore')}
+        name="bestBefore"
+        tall
+        value={bestBefore}
+        onChange={setBestBefore}
+      />
+    </Form>
+  );
+}

@@ -1,0 +1,129 @@
+import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
+import type { buying, kitchen, me, recallSources, recallTrace, round as roundSchema } from '@frostmoot/contract';
+import type { Browser, BrowserContext, Page } from 'playwright-core';
+import type { z } from 'zod';
+import type { Client } from '../api/harness.ts';
+import {
+  axeFindings,
+  launch,
+  openWindow,
+  picture,
+  settled,
+  sidewaysScroll,
+  signInQuietly,
+  type Visit,
+} from './chromium.ts';
+import { coordinator, DEMO_NOW, startDemo, type DemoApp } from './demo-app.ts';
+
+type Round = z.infer<typeof roundSchema>;
+type Buying = z.infer<typeof buying>;
+
+describe('a lot, from the buyer’s receipt to the cook’s pot', () => {
+  let api: DemoApp;
+  let browser: Browser;
+  let who: Client;
+  let base: string;
+  let roundId: string;
+  const windows: { context: BrowserContext; errors: string[] }[] = [];
+  beforeAll(async () => {
+    [api, browser] = await Promise.all([startDemo(), launch()]);
+    who = await api.signInAs(coordinator);
+    const { memberships } = await who.ok<z.infer<typeof me>>('GET', '/me');
+    base = `/cooperatives/${memberships[0]?.cooperativeId}`;
+    const { items } = await who.ok<{ items: Round[] }>('GET', `${base}/rounds`);
+    roundId = items.find(({ stage }) => stage === 'planning')?.id ?? '';
+    await moveOn('buying');
+  }, 240_000);
+  afterAll(async () => {
+    for (const { context } of windows) await context.close();
+    await browser.close();
+    await api.stop();
+  });
+
+  async function moveOn(to: string): Promise<void> {
+    const { version } = await who.ok<Round>('GET', `${base}/rounds/${roundId}`);
+    await who.ok('POST', `${base}/rounds/${roundId}/stage`, { to }, { ifMatch: version });
+  }
+  async function windowOf(email: string, path: string, visit: Visit): Promise<Page> {
+    const opened = await openWindow(browser, api.url, { now: DEMO_NOW, ...visit });
+    windows.push(opened);
+    await signInQuietly(opened.context, api.url, email);
+    await opened.page.goto(path);
+    await settled(opened.page);
+    return opened.page;
+  }
+  async function judge(page: Page, name: string): Promise<void> {
+    await settled(page);
+    await picture(page, name);
+    expect(await sidewaysScroll(page)).toBe(0);
+    expect(await axeFindings(page)).toEqual([]);
+  }
+
+  it('is written down with the receipt, one press away from its line', async () => {
+    const { lists } = await who.ok<Buying>('GET', `${base}/rounds/${roundId}/buying`);
+    const list = lists[0];
+    const line = list?.lines[0];
+    const page = await windowOf(coordinator, `/rounds/${roundId}/buy/receipt?seller=${list?.seller.id}`, {
+      size: 'phone',
+    });
+    await judge(page, 'lots-1-receipt-phone');
+    await page.getByRole('button', { name: `Add the lot code: ${line?.label}`, exact: true }).click();
+    await page.getByLabel('Lot code on the pack').fill('4471');
+    await page.getByLabel('Best before, as printed').fill('2027-03-31');
+    await judge(page, 'lots-1-typed-phone');
+    await page.getByRole('button', { name: /^Keep the receipt/ }).click();
+    await page
+      .getByText(/lot 4471, best before/)
+      .first()
+      .waitFor();
+    const { lots } = await who.ok<z.infer<typeof recallSources>>('GET', `${base}/recall-sources`);
+    expect(lots.map(({ code, bestBefore }) => [code, bestBefore])).toEqual([['4471', '2027-03-31']]);
+  }, 120_000);
+
+  it('is ticked by the cook of another household, and a recall of it finds that batch for sure', async () => {
+    const { lists } = await who.ok<Buying>('GET', `${base}/rounds/${roundId}/buying`);
+    for (const { seller, lines } of lists.slice(1)) {
+      await who.ok('POST', `${base}/rounds/${roundId}/receipts`, {
+        sellerId: seller.id,
+        paidByHouseholdId: (await who.ok<z.infer<typeof me>>('GET', '/me')).memberships[0]?.householdId,
+        boughtOn: '2026-11-25',
+        lines: lines.map(({ id, label, packs, plannedMinor: amountMinor }) => ({
+          ...{ purchaseId: id, label, packs, amountMinor },
+        })),
+      });
+    }
+    await moveOn('cooking');
+    const { lots } = await who.ok<z.infer<typeof recallSources>>('GET', `${base}/recall-sources`);
+    const trace = () =>
+      who.ok<z.infer<typeof recallTrace>>('GET', `${base}/recall-trace?source=lot&sourceId=${lots[0]?.id}`);
+    const [may] = (await trace()).batches;
+    expect(may?.sure).toBe(false);
+    const { batches } = await who.ok<z.infer<typeof kitchen>>('GET', `${base}/rounds/${roundId}/kitchen`);
+    const batch = batches.find(({ lotCode }) => lotCode === may?.lotCode);
+    const page = await windowOf('maud@quarry-row.example', `/rounds/${roundId}/cook?batch=${batch?.id}`, {
+      size: 'phone',
+      look: 'dark',
+    });
+    await page.getByRole('heading', { name: 'Lots in this batch' }).waitFor();
+    await judge(page, 'lots-2-batch-phone-dark');
+    await page.getByText('Lot 4471').click();
+    await page.getByText(`Lot 4471 is in batch ${batch?.lotCode}`).waitFor();
+    expect((await trace()).batches.find(({ lotCode }) => lotCode === batch?.lotCode)?.sure).toBe(true);
+    // Another pack, whose code nobody wrote down at the till.
+    const write = page.getByRole('button', { name: /^Write the code down: / }).first();
+    await write.click();
+    await page.getByRole('dialog').getByRole('textbox').first().fill('B-77');
+    await picture(page, 'lots-2-writing-phone-dark');
+    await page.getByRole('button', { name: 'It went into this batch' }).click();
+    await page.getByText(`Lot B-77 is in batch ${batch?.lotCode}`).waitFor();
+    await judge(
+      await windowOf(coordinator, `/rounds/${roundId}/cook?batch=${batch?.id}`, { size: 'laptop' }),
+      'lots-3-told-laptop',
+    );
+    await judge(
+      await windowOf(coordinator, `/rounds/${roundId}/cook?batch=${batch?.id}`, { size: 'phone', language: 'ar' }),
+      'lots-3-told-phone-ar',
+    );
+    expect(windows.flatMap(({ errors }) => errors)).toEqual([]);
+  }, 180_000);
+});
