@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from '@jest/globals';
 import { randomUUID } from 'node:crypto';
 import { rational } from '@frostmoot/calc';
-import type { shareOut as contract, waiting as waitingContract } from '@frostmoot/contract';
+import type { kitchen, shareOut as contract, waiting as waitingContract, yieldEntered } from '@frostmoot/contract';
 import type { z } from 'zod';
 import { withClient } from '../../tools/database.mjs';
 import { buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
@@ -11,6 +11,8 @@ import { brokenInvariants } from '../database/test-database.ts';
 import { startApi, type Api } from './harness.ts';
 
 type View = z.infer<typeof contract>;
+type Kitchen = z.infer<typeof kitchen>;
+type Entered = z.infer<typeof yieldEntered>;
 type Waiting = z.infer<typeof waitingContract>;
 interface Answer {
   code?: string;
@@ -98,6 +100,70 @@ describe('claims before the share-out', () => {
     expect((await claim('Cedar', box?.id)).status).toBe(200);
   });
 
+  it('go on with containers of the same size when their batch is counted anew; what is lost is told', async () => {
+    await policy({ claimPolicy: 'before', claimAheadPortions: 40 });
+    const round = await buildSharingRound(api, cooperative, { dishes, participants });
+    const stews = round.containers.filter(({ dish }) => dish === 'Stew').map(({ id }) => id);
+    await claim('Birch', stews[2]);
+    await claim('Cedar', stews[0]);
+    await claim('Alder', stews[1]);
+    const batch = round.batches['Stew'];
+    const count = async (containers: object[]) => {
+      const { batches } = await cooperative.coordinator.ok<Kitchen>(
+        'GET',
+        `${cooperative.path}/rounds/${round.id}/kitchen`,
+      );
+      const { version } = batches.find(({ id }) => id === batch) ?? { version: 0 };
+      const body = { frozenOn: '2026-11-22', containers, note: 'Counted again' };
+      return cooperative.coordinator.ok<Entered>('PUT', `${cooperative.path}/batches/${batch}/yield`, body, {
+        ifMatch: version,
+      });
+    };
+    const noticesOf = (who: string) =>
+      cooperative
+        .household(who)
+        .client.ok<{ items: { kind: string; facts: object }[] }>('GET', `${cooperative.path}/notices`);
+    const counted = await count([
+      { portions: 4, count: 2 },
+      { portions: 2, count: 2 },
+    ]);
+    // Birch came first, then Cedar; Alder's is the one that is not there any more.
+    expect(counted.earlyClaims.map(({ household, portions }) => [household.name, portions]).sort()).toEqual([
+      ['Birch', 4],
+      ['Cedar', 4],
+    ]);
+    expect(counted.claimsLost).toMatchObject([{ household: { name: 'Alder' }, code: 'R1-A1-2', portions: 4 }]);
+    expect((await noticesOf('Alder')).items).toMatchObject([
+      { kind: 'early-claim-lost', facts: { dish: 'Stew', n: 1, codes: 'R1-A1-2' } },
+    ]);
+    expect((await noticesOf('Birch')).items).toEqual([]);
+    const early = (await view(round)).earlyClaims.map(({ household }) => household.name);
+    expect(early).toEqual(['Birch', 'Cedar']);
+    // Thrown away, nothing of it can be kept.
+    const gone = await count([]);
+    expect([gone.earlyClaims, gone.claimsLost.length]).toEqual([[], 2]);
+  });
+
+  it('are not kept beyond the part that the household has of what is there by now', async () => {
+    await policy({ claimPolicy: 'before', claimAheadPortions: 0 });
+    const round = await buildSharingRound(api, cooperative, { dishes, participants });
+    const stews = round.containers.filter(({ dish }) => dish === 'Stew').map(({ id }) => id);
+    await claim('Birch', stews[0]);
+    await claim('Birch', stews[1]);
+    const path = `${cooperative.path}/batches/${round.batches['Pie']}/yield`;
+    const thrown = { frozenOn: '2026-11-22', containers: [], note: 'It fell' };
+    await cooperative.coordinator.ok('PUT', path, thrown, { ifMatch: 1 });
+    const body = { frozenOn: '2026-11-22', containers: [{ portions: 4, count: 3 }], note: '' };
+    const again = await cooperative.coordinator.ok<Entered>(
+      'PUT',
+      `${cooperative.path}/batches/${round.batches['Stew']}/yield`,
+      body,
+      { ifMatch: 1 },
+    );
+    // 12 portions for three equal households: 4 each, so that one of the two is kept.
+    expect([again.earlyClaims.length, again.claimsLost.length]).toEqual([1, 1]);
+  });
+
   it('never bring what somebody must not eat, whatever is said', async () => {
     await policy({ claimPolicy: 'before' });
     const round = await buildSharingRound(api, cooperative, {
@@ -157,6 +223,47 @@ describe('the policy', () => {
     const any = () => act('Cedar', `rounds/${round.id}/dish-claims`, { recipeId: stews[0]?.recipeId });
     expect((await any()).body).toMatchObject({ container: { id: stews[0]?.id, holder: { name: 'Cedar' } } });
     expect((await any()).body.code).toBe('none-left');
+  });
+
+  it('gives one of the size that is named, and asks about what somebody must not eat before it gives any', async () => {
+    const round = await buildSharedRound(api, cooperative, {
+      dishes: [{ name: 'Stew', containers: [2, 4, 2, 4, 2, 4] }, dishes[1] ?? { name: 'Pie', containers: [4] }],
+      participants: participants.map((one) => ({ ...one, mustNot: one.household === 'Cedar' ? ['wheat'] : [] })),
+    });
+    const all = ['Alder', 'Birch'].flatMap((who) => round.of(who).map((box) => ({ who, ...box })));
+    for (const { who, id } of all) await release(who, id);
+    const stew = all.find(({ dish }) => dish === 'Stew')?.recipeId;
+    await policy({ claimAheadPortions: 40 });
+    const of = (recipeId: string | undefined, portions: number, more = {}) =>
+      act('Cedar', `rounds/${round.id}/dish-claims`, { recipeId, portions, ...more });
+    const four = all.filter(({ dish, portions }) => dish === 'Stew' && portions === 4).map(({ id }) => id);
+    const given = (await of(stew, 4)).body.container as { id: string } | undefined;
+    expect(four).toContain(given?.id);
+    expect((await of(stew, 3)).body.code).toBe('none-left');
+    const pie = all.find(({ dish }) => dish === 'Pie')?.recipeId;
+    expect((await of(pie, 4)).body).toMatchObject({ code: 'excluded-food', params: { subjects: 'wheat', final: 0 } });
+    expect((await of(pie, 4, { confirmWords: 'It is for the neighbours' })).status).toBe(200);
+  });
+
+  it('refuses who has left the cooperative, but for what was set aside', async () => {
+    const round = await buildSharedRound(api, cooperative, { dishes, participants });
+    const [held, mine] = round.of('Cedar');
+    const [box] = round.of('Birch');
+    const wait = () => act('Cedar', 'waiting', { recipeId: mine?.recipeId });
+    expect((await wait()).status).toBe(201);
+    await release('Birch', box?.id);
+    await sql(`UPDATE household SET left_on = '2026-11-23' WHERE cooperative_id = $1 AND name = 'Cedar'`, [
+      cooperative.id,
+    ]);
+    await sql(`UPDATE waiting SET state = 'left', container_id = NULL, ended_at = now() WHERE cooperative_id = $1`, [
+      cooperative.id,
+    ]);
+    expect(await claim('Cedar', box?.id)).toMatchObject({ status: 409, body: { code: 'household-left' } });
+    const any = await act('Cedar', `rounds/${round.id}/dish-claims`, { recipeId: box?.recipeId });
+    expect(any).toMatchObject({ status: 409, body: { code: 'household-left' } });
+    expect(await wait()).toMatchObject({ status: 409, body: { code: 'household-left' } });
+    expect((await claim('Cedar', held?.id)).status).toBe(200);
+    expect((await claim('Alder', box?.id)).status).toBe(200);
   });
 });
 

@@ -102,3 +102,18 @@ export async function picture(page: Page, name: string): Promise<void> {
   mkdirSync(screenshots, { recursive: true });
   await page.screenshot({ path: `${screenshots}/${name}.png`, fullPage: true });
 }
+
+/** Lets the requests go on their way only once each page has sent its own, so that none can see the other's effect first. */
+export async function holdUntilAllHaveSent(pages: Page[], url: string): Promise<void> {
+  let sent = 0;
+  let release: () => void = () => undefined;
+  const all = new Promise<void>((resolve) => (release = resolve));
+  for (const each of pages) {
+    await each.route(url, async (route) => {
+      sent += 1;
+      if (sent === pages.length) release();
+      await all;
+      await route.continue();
+    });
+  }
+}

@@ -1,10 +1,11 @@
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
-import type { shareOut } from '@frostmoot/contract';
+import type { kitchen, me, shareOut } from '@frostmoot/contract';
 import type { Browser, BrowserContext, Locator, Page } from 'playwright-core';
 import type { z } from 'zod';
 import type { Client } from '../api/harness.ts';
 import {
   axeFindings,
+  holdUntilAllHaveSent,
   launch,
   openWindow,
   picture,
@@ -16,6 +17,7 @@ import {
 import { coordinator, DEMO_NOW, startDemo, type DemoApp } from './demo-app.ts';
 import { bringToSharing, setPolicy } from './sharing-stage.ts';
 
+type Kitchen = z.infer<typeof kitchen>;
 type ShareOut = z.infer<typeof shareOut>;
 
 let api: DemoApp;
@@ -62,6 +64,8 @@ describe('claims of two households on two phones', () => {
   let tobias: Page;
   let maud: Page;
   let early: ShareOut['pool'][number];
+  /** equal containers that both want */
+  let group: ShareOut['pool'] = [];
 
   it('wait until the coordinator opens them', async () => {
     const page = await phoneOf(coordinator);
@@ -76,35 +80,89 @@ describe('claims of two households on two phones', () => {
     await judge(page, 'claims-1-window-phone');
   }, 120_000);
 
-  it('give a container to one before the share-out, and tell the other who has it', async () => {
+  it('stand by dish and size with how many are left, and give each of two who press at once one of them', async () => {
     tobias = await phoneOf('tobias@quarry-row.example');
     maud = await phoneOf('maud@quarry-row.example', { look: 'dark' });
     await tobias.getByText(/^Claims are open until/).waitFor();
     const { pool } = await read();
-    const first = pool.find(({ roundNumber }) => roundNumber === 3);
-    if (!first) throw new Error('Nothing is there to be claimed');
-    early = first;
-    const claim = `Claim this one: ${early.dish}, ${early.code}`;
-    await Promise.all([button(tobias, claim).waitFor(), button(maud, claim).waitFor()]);
-    // Maud's phone has not heard of it yet when she presses.
-    let letThrough: () => void = () => undefined;
-    const claimed = new Promise<void>((resolve) => (letThrough = resolve));
-    await maud.route('**/claim', async (route) => {
-      await claimed;
-      await route.continue();
-    });
-    await button(maud, claim).click();
-    await button(tobias, claim).click();
-    await tobias.getByText(`${early.dish} is yours.`).waitFor();
-    letThrough();
-    await maud
-      .getByRole('alert')
-      .getByText(/Oduya claimed it on/)
+    const sizes = new Map<string, ShareOut['pool']>();
+    for (const container of pool.filter(({ roundNumber }) => roundNumber === 3)) {
+      const size = `${container.recipeId} ${container.portions}`;
+      sizes.set(size, [...(sizes.get(size) ?? []), container]);
+    }
+    group = [...sizes.values()].sort((a, b) => b.length - a.length)[0] ?? [];
+    const [{ dish, portions } = { dish: '', portions: 0 }] = group;
+    const row = (page: Page) =>
+      page.locator('#pool li').filter({ has: button(page, `Claim one: ${dish}, ${portions} portions`) });
+    await row(tobias).getByText(`${group.length} of ${group.length} left`).waitFor();
+    expect(await tobias.locator('#pool li').count()).toBeLessThan(pool.length);
+    await judge(tobias, 'claims-2-groups-phone');
+    const claim = `Claim one: ${dish}, ${portions} portions`;
+    await holdUntilAllHaveSent([tobias, maud], '**/dish-claims');
+    await Promise.all([button(tobias, claim).click(), button(maud, claim).click()]);
+    await Promise.all([tobias, maud].map((page) => page.getByText(new RegExp(`^${dish} is yours: `)).waitFor()));
+    await row(tobias)
+      .getByText(`${group.length - 2} of ${group.length} left`)
       .waitFor();
-    await row(maud, early.code).getByText('Claimed by Oduya').waitFor();
-    expect(await button(maud, claim).count()).toBe(0);
-    await judge(maud, 'claims-2-told-who-has-it-phone-dark');
-    await judge(tobias, 'claims-2-mine-phone');
+    await row(tobias).getByText('Claimed by Fennimore (1)').waitFor();
+    const { earlyClaims } = await read();
+    const ofOduya = earlyClaims.find(({ household }) => household.name === 'Oduya');
+    const mine = group.find(({ id }) => id === ofOduya?.containerId);
+    if (!mine || earlyClaims.length !== 2) throw new Error('Each of the two should have a container');
+    early = mine;
+    await judge(maud, 'claims-2-mine-phone-dark');
+  }, 120_000);
+
+  it('go on when their batch is counted anew, and who loses one is told, like the person who counts', async () => {
+    const { batches } = await who.ok<Kitchen>('GET', `${base}/rounds/${roundId}/kitchen`);
+    const lotCode = early.code.replace(/-[^-]+$/, '');
+    const batch = batches.find((one) => one.lotCode === lotCode);
+    const { earlyClaims } = await read();
+    const claims = earlyClaims.filter(({ containerId }) =>
+      group.some(({ id, code }) => id === containerId && code.startsWith(`${lotCode}-`)),
+    );
+    const ines = await openWindow(browser, api.url, { size: 'laptop', now: DEMO_NOW });
+    windows.push(ines);
+    await signInQuietly(ines.context, api.url, coordinator);
+    await ines.page.goto(`/rounds/${roundId}/cook?batch=${batch?.id}`);
+    await ines.page.getByText(/^Claimed already:/).waitFor();
+    const size = ines.page.getByRole('textbox', { name: `Containers of ${early.portions} portions` });
+    await size.fill('1');
+    await size.press('Tab');
+    await picture(ines.page, 'claims-2-counted-again-laptop');
+    await ines.page.getByRole('button', { name: /^Keep: / }).click();
+    await ines.page.getByText('1 claim could not be kept').waitFor();
+    await judge(ines.page, 'claims-2-lost-laptop');
+    const kept = (await read()).earlyClaims.map(({ household }) => household.name);
+    expect([claims.length, kept.length]).toEqual([2, 1]);
+    const [loser, keeper] = kept[0] === 'Oduya' ? [maud, tobias] : [tobias, maud];
+    await loser.goto('/notices');
+    await loser.getByText(`A claim of yours on ${early.dish} could not be kept`).waitFor();
+    await judge(loser, 'claims-2-told-phone');
+    await keeper.goto('/notices');
+    await settled(keeper);
+    expect(await keeper.getByText(`A claim of yours on ${early.dish} could not be kept`).count()).toBe(0);
+    // All of it is there after all, and Oduya has one again.
+    await size.fill(String(group.length));
+    await size.press('Tab');
+    await ines.page.getByRole('button', { name: /^Keep: / }).click();
+    await ines.page.getByText('1 claim could not be kept').waitFor({ state: 'detached' });
+    const oduya = await api.signInAs('tobias@quarry-row.example');
+    const { memberships } = await oduya.ok<z.infer<typeof me>>('GET', '/me');
+    const { pool, earlyClaims: now } = await read();
+    const own = now.find(({ household }) => household.name === 'Oduya');
+    const free = pool.find(
+      ({ id, recipeId }) => recipeId === early.recipeId && !now.some((one) => one.containerId === id),
+    );
+    if (!own) {
+      const body = { householdId: memberships[0]?.householdId };
+      await oduya.ok('POST', `${base}/containers/${free?.id}/claim`, body);
+    }
+    early = pool.find(({ id }) => id === (own?.containerId ?? free?.id)) ?? early;
+    for (const page of [tobias, maud]) {
+      await page.goto(`/rounds/${roundId}/share-out`);
+      await settled(page);
+    }
   }, 120_000);
 
   it('are kept to by the share-out', async () => {
@@ -124,6 +182,7 @@ describe('claims of two households on two phones', () => {
     await button(maud, `Wait for ${early.dish}`).click();
     await maud.getByText(`You wait for ${early.dish}.`).waitFor();
     await tobias.getByText('Fennimore, number 1 in line').waitFor();
+    await maud.getByText('You get a notice when it is your turn.').waitFor();
     await judge(maud, 'claims-3-waiting-phone-dark');
     await button(tobias, `Release ${early.dish}, ${early.code}`).click();
     await row(tobias, early.code)
@@ -133,13 +192,15 @@ describe('claims of two households on two phones', () => {
     await judge(tobias, 'claims-4-kept-phone');
     const claim = button(maud, `Claim this one: ${early.dish}, ${early.code}`);
     await claim.waitFor();
+    await maud.goto('/notices');
+    await maud.getByText(`${early.dish} is kept for you`).waitFor();
+    await maud.goto(`/rounds/${roundId}/share-out`);
     await row(maud, early.code)
       .getByText(/^Kept for you until/)
       .waitFor();
-    expect(await maud.getByText(/Oduya claimed it on/).count()).toBe(0);
     await judge(maud, 'claims-4-kept-for-us-phone-dark');
     await claim.click();
-    await maud.getByText(`${early.dish} is yours.`).waitFor();
+    await maud.getByText(`${early.dish} is yours: ${early.code}.`).waitFor();
     const { parts, waiting } = await read();
     const fennimore = parts.find(({ household }) => household.name === 'Fennimore');
     expect(fennimore?.containers.map(({ id }) => id)).toContain(early.id);

@@ -13,7 +13,16 @@ import { readFile } from 'node:fs/promises';
 import type { Browser, BrowserContext, Locator, Page } from 'playwright-core';
 import type { z } from 'zod';
 import type { Client } from '../api/harness.ts';
-import { launch, openWindow, picture, settled, signInOnPage, signInQuietly, type Size } from './chromium.ts';
+import {
+  holdUntilAllHaveSent,
+  launch,
+  openWindow,
+  picture,
+  settled,
+  signInOnPage,
+  signInQuietly,
+  type Size,
+} from './chromium.ts';
 import { coordinator, DEMO_NOW, startDemo, type DemoApp } from './demo-app.ts';
 
 type Round = z.infer<typeof roundSchema>;
@@ -51,21 +60,6 @@ async function move(page: Page, name: RegExp, said: string): Promise<void> {
   await button(page, name).first().click();
   await button(page.getByRole('dialog'), name).click();
   await page.getByText(said).waitFor();
-}
-
-/** Lets the requests go on their way only once each page has sent its own, so that none can see the other's effect first. */
-async function holdUntilAllHaveSent(pages: Page[], url: string): Promise<void> {
-  let sent = 0;
-  let release: () => void = () => undefined;
-  const all = new Promise<void>((resolve) => (release = resolve));
-  for (const each of pages) {
-    await each.route(url, async (route) => {
-      sent += 1;
-      if (sent === pages.length) release();
-      await all;
-      await route.continue();
-    });
-  }
 }
 
 beforeAll(async () => {
@@ -213,7 +207,7 @@ describe('a round from plan to settled accounts, in the browser', () => {
     await Promise.all([button(page, claim).waitFor(), button(fennimore, claim).waitFor()]);
     await holdUntilAllHaveSent([page, fennimore], '**/claim');
     await Promise.all([button(page, claim).click(), button(fennimore, claim).click()]);
-    const yours = `${given?.dish} is yours.`;
+    const yours = `${given?.dish} is yours: ${given?.code}.`;
     const won = [page.getByText(yours), fennimore.getByText(yours)];
     await Promise.race(won.map((one) => one.waitFor()));
     const now = await read<ShareOut>(`/rounds/${roundId}/share-out`);

@@ -40,6 +40,7 @@ export const domainErrorCodes = [
   'round-not-ready',
   'already-confirmed',
   'participant-missing',
+  'household-left',
   // Containers, claims and swaps.
   'container-taken',
   'container-not-free',

@@ -158,6 +158,7 @@ export { checkIngredient } from './recipes/ingredient.ts';
 export type { IngredientDraft } from './recipes/ingredient.ts';
 export { assignContainers, countsFreezers, roundShareOutInput, unfitDishes } from './sharing/round-share-out.ts';
 export { borneByHeadcount, commonBorne } from './sharing/common-part.ts';
+export { keptClaims } from './sharing/kept-claims.ts';
 export type { RoundShareOutInput, SharedContainer, SharingHousehold, SharingTerms } from './sharing/round-share-out.ts';
 export { invalidInput } from './input.ts';
 export { swapOpenUntil } from './swaps/open-until.ts';

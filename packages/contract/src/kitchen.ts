@@ -39,6 +39,9 @@ export const coolingLog = z
   })
   .meta({ id: 'CoolingLog' });
 
+/** A claim of a household on a container before the share-out. */
+const claimed = z.object({ household: named, code: z.string(), portions: z.int() });
+
 /** One making of one recipe; its code is the lot code. */
 export const batch = z
   .object({
@@ -51,6 +54,7 @@ export const batch = z
     actualPortions: z.int().nullable(),
     containerPlan: z.array(containerPlan),
     containers: z.array(z.object({ portions: z.int(), count: z.int() })),
+    earlyClaims: z.array(claimed),
     frozenOn: localDate.nullable(),
     bestBefore: localDate.nullable(),
     months: z.int(),
@@ -63,6 +67,9 @@ export const batch = z
     version,
   })
   .meta({ id: 'Batch' });
+
+/** The batch as it is counted now, and which claims before the share-out could not be kept; their households have been told. */
+export const yieldEntered = batch.extend({ claimsLost: z.array(claimed) }).meta({ id: 'YieldEntered' });
 
 /** A component (base) that several dishes of the round use, made once. */
 export const baseNeed = z
@@ -97,7 +104,7 @@ export const kitchen = z
   })
   .meta({ id: 'Kitchen' });
 
-/** What really came out of a batch, in sealed containers; nil containers: thrown away, with a note. Can be entered again until the share-out is confirmed. Errors: `round-stage`, `already-confirmed`, `invalid-input`. */
+/** What really came out of a batch, in sealed containers; nil containers: thrown away, with a note. Can be entered again until the share-out is confirmed; claims made before it go on with containers of the same size, as far as there are any. Errors: `round-stage`, `already-confirmed`, `invalid-input`. */
 export const enterYield = z
   .object({
     frozenOn: localDate,

@@ -43,7 +43,7 @@ export const waiting = z
   })
   .meta({ id: 'Waiting' });
 
-/** Joins the line for a dish. Errors: `conflict` when the household waits for it already, `no-claims`. */
+/** Joins the line for a dish. Errors: `conflict` when the household waits for it already, `no-claims`, `household-left`. */
 export const joinWaiting = z.object({ householdId: id, recipeId: id }).meta({ id: 'JoinWaiting' });
 
 /** What turned out wrong after the confirmation, with its reason. */
@@ -118,13 +118,20 @@ export const shareOutProof = z
   })
   .meta({ id: 'ShareOutProof' });
 
-/** Claims a free container for one's household. `confirmWords` after a warning about what a diner must not eat. Errors: `container-taken` (params holder, at), `container-kept` (params holder, until), `container-not-free`, `over-allowance` (params), `excluded-food` (params subjects, ingredients; final 1 before the share-out), `claims-closed`, `claims-not-yet` (params opensAt), `claims-over` (params closedAt), `no-claims`. */
-export const claimContainer = z
-  .object({ householdId: id, confirmWords: z.string().trim().min(3).max(200).nullable().default(null) })
-  .meta({ id: 'ClaimContainer' });
+const confirmWords = z.string().trim().min(3).max(200).nullable().default(null);
 
-/** Claims any free container of a dish of a round, the smallest first. Errors: `none-left`, and those of claimContainer. */
-export const claimOfDish = z.object({ householdId: id, recipeId: id }).meta({ id: 'ClaimOfDish' });
+/** Claims a free container for one's household. `confirmWords` after a warning about what a diner must not eat. Errors: `container-taken` (params holder, at), `container-kept` (params holder, until), `container-not-free`, `over-allowance` (params), `excluded-food` (params subjects, ingredients; final 1 before the share-out), `claims-closed`, `claims-not-yet` (params opensAt), `claims-over` (params closedAt), `no-claims`, `household-left`. */
+export const claimContainer = z.object({ householdId: id, confirmWords }).meta({ id: 'ClaimContainer' });
+
+/** Claims any free container of a dish of a round, of the size that `portions` names, else the smallest first; what is kept for the household comes before. Errors: `none-left`, and those of claimContainer. */
+export const claimOfDish = z
+  .object({
+    householdId: id,
+    recipeId: id,
+    portions: z.int().min(1).nullable().default(null),
+    confirmWords,
+  })
+  .meta({ id: 'ClaimOfDish' });
 
 /** Says yes to everything that the share-out set aside for the household. */
 export const claimAll = z.object({ householdId: id }).meta({ id: 'ClaimAll' });

@@ -8,6 +8,7 @@ export const container = z
     code: z.string(),
     dish: z.string(),
     recipeId: id,
+    roundId: id,
     roundNumber: z.int(),
     portions: z.int(),
     millilitres: z.int().nullable(),

@@ -94,11 +94,16 @@ export class LeavingRepository {
     return rows.length > 0;
   }
 
-  async leave(tx: Tx, scope: Scope, householdId: string, on: string): Promise<void> {
+  /** Writes the day, and takes the household out of every line in which it waits for a dish. */
+  async leave(tx: Tx, scope: Scope, householdId: string, on: string, now: Date): Promise<void> {
     await tx.household.update({
       where: { cooperativeId_id: { cooperativeId: scope.cooperativeId, id: householdId } },
       data: { leftOn: toDate(on), version: { increment: 1 } },
       select: { id: true },
+    });
+    await tx.waiting.updateMany({
+      where: { cooperativeId: scope.cooperativeId, householdId, endedAt: null },
+      data: { state: 'left', endedAt: now, version: { increment: 1 } },
     });
   }
 }

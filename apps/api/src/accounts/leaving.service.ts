@@ -53,9 +53,10 @@ export class LeavingService {
       if (view.portionsMicro !== shown.portionsMicro || view.moneyMinor !== shown.moneyMinor) {
         throw new DomainError('conflict', 'The figures have changed since they were shown; look at them again');
       }
-      const { today } = await dayOf(tx, actor, this.clock);
+      const { today, now } = await dayOf(tx, actor, this.clock);
       if (drafts) await this.ledger.postAll(tx, actor, entriesOf(view, cost, drafts, today));
-      await this.leaving.leave(tx, actor, householdId, today);
+      await this.leaving.leave(tx, actor, householdId, today, now);
+      await tell(tx, actor, 'share-outs');
       await tell(tx, actor, 'households', householdId);
       await tell(tx, actor, 'accounts');
       return (await this.reckon(tx, actor, householdId)).view;

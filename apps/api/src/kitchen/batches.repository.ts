@@ -8,7 +8,7 @@ import type { Tx } from '../platform/db/prisma.ts';
 import type { Scope } from '../platform/db/unit-of-work.ts';
 
 export type BatchState = 'planned' | 'made' | 'thrown-away';
-export type ContainerRow = Container;
+export type ContainerRow = Container & { earlyClaim: { household: { id: string; name: string } } | null };
 export type ReadingRow = ProbeReading & { household: { id: string; name: string } };
 export type BatchRow = Batch & { state: string; containers: ContainerRow[]; probeReadings: ReadingRow[] };
 
@@ -20,7 +20,10 @@ export interface Made {
 }
 
 const withAll = {
-  containers: { orderBy: { number: 'asc' } },
+  containers: {
+    orderBy: { number: 'asc' },
+    include: { earlyClaim: { select: { household: { select: { id: true, name: true } } } } },
+  },
   probeReadings: {
     orderBy: [{ measuredAt: 'asc' }, { id: 'asc' }],
     include: { household: { select: { id: true, name: true } } },

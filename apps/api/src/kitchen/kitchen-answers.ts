@@ -72,6 +72,9 @@ export function batchAnswer(
     actualPortions: row.actualPortions,
     containerPlan: containersOf(version),
     containers: grouped(row.containers),
+    earlyClaims: row.containers.flatMap(({ number, portions, earlyClaim }) =>
+      earlyClaim ? [{ household: earlyClaim.household, code: `${row.lotCode}-${number}`, portions }] : [],
+    ),
     frozenOn,
     bestBefore: row.state === 'made' && frozenOn ? bestBefore({ frozenOn, months: version.months }).bestBefore : null,
     months: version.months,

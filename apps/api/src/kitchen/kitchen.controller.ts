@@ -1,6 +1,6 @@
 import { Body, Controller, Get, Param, Post, Put } from '@nestjs/common';
 import { ApiTags } from '@nestjs/swagger';
-import { batch, enterReading, enterYield, kitchen, primitives } from '@frostmoot/contract';
+import { batch, enterReading, enterYield, kitchen, primitives, yieldEntered } from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { Actor } from '../platform/auth/actor.ts';
 import { CurrentActor } from '../platform/auth/decorators.ts';
@@ -25,7 +25,7 @@ export class KitchenController {
   @Operation({
     id: 'enterYield',
     summary: 'What really came out of a batch, in sealed containers; none: it was thrown away',
-    ok: batch,
+    ok: yieldEntered,
     errors: ['round-stage', 'already-confirmed'],
   })
   enterYield(
@@ -33,7 +33,7 @@ export class KitchenController {
     @Param('batchId', anId) batchId: string,
     @IfMatch() version: number,
     @Body({ schema: enterYield }) body: z.infer<typeof enterYield>,
-  ): Promise<z.infer<typeof batch>> {
+  ): Promise<z.infer<typeof yieldEntered>> {
     return this.service.enterYield(actor, batchId, version, body);
   }
 

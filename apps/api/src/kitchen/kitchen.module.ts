@@ -1,9 +1,12 @@
 import { Module } from '@nestjs/common';
 import { BuyingModule } from '../buying/buying.module.ts';
+import { NoticesModule } from '../notices/notices.module.ts';
 import { RecipesModule } from '../recipes/recipes.module.ts';
 import { RoundRowsModule } from '../rounds/round-rows.module.ts';
 import { StockModule } from '../stock/stock.module.ts';
 import { BatchesRepository } from './batches.repository.ts';
+import { CountedAnew } from './counted-anew.ts';
+import { EarlyClaimsRepository } from './early-claims.repository.ts';
 import { KitchenController } from './kitchen.controller.ts';
 import { HouseholdKitchenController } from './household-kitchen.controller.ts';
 import { HouseholdKitchenService } from './household-kitchen.service.ts';
@@ -18,10 +21,12 @@ import { RunSheetService } from './run-sheet.service.ts';
 import { RunSheetsRepository } from './run-sheets.repository.ts';
 
 @Module({
-  imports: [BuyingModule, RecipesModule, RoundRowsModule, StockModule],
+  imports: [BuyingModule, NoticesModule, RecipesModule, RoundRowsModule, StockModule],
   controllers: [KitchenController, RunSheetController, HouseholdKitchenController, LabelsController],
   providers: [
     BatchesRepository,
+    CountedAnew,
+    EarlyClaimsRepository,
     KitchenService,
     RunSheetsRepository,
     RunSheetService,

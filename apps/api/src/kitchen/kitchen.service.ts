@@ -10,7 +10,7 @@ import {
   sealedContainers,
   yieldStages,
 } from '@frostmoot/calc';
-import type { enterReading, enterYield, kitchen } from '@frostmoot/contract';
+import type { enterReading, enterYield, kitchen, yieldEntered } from '@frostmoot/contract';
 import type { z } from 'zod';
 import { ReceiptsRepository } from '../buying/receipts.repository.ts';
 import { RoundPlanService } from '../buying/round-plan.service.ts';
@@ -29,8 +29,10 @@ import { RoundsRepository } from '../rounds/rounds.repository.ts';
 import type { BatchRow } from './batches.repository.ts';
 import { BatchesRepository } from './batches.repository.ts';
 import type { BatchAnswer } from './kitchen-answers.ts';
+import { CountedAnew } from './counted-anew.ts';
 import { basesOf, batchAnswer } from './kitchen-answers.ts';
 
+type YieldAnswer = z.infer<typeof yieldEntered>;
 type Typed = z.infer<typeof enterYield>;
 type TypedReading = z.infer<typeof enterReading>;
 
@@ -45,6 +47,7 @@ export class KitchenService {
     private readonly receipts: ReceiptsRepository,
     private readonly batches: BatchesRepository,
     private readonly settings: CooperativeSettings,
+    private readonly countedAnew: CountedAnew,
   ) {}
 
   find(actor: Actor, roundId: string): Promise<z.infer<typeof kitchen>> {
@@ -70,7 +73,7 @@ export class KitchenService {
   }
 
   /** What really came out, until it is shared out; entered again, it takes the place of what was entered before. */
-  enterYield(actor: Actor, batchId: string, version: number, typed: Typed): Promise<BatchAnswer> {
+  enterYield(actor: Actor, batchId: string, version: number, typed: Typed): Promise<YieldAnswer> {
     return this.work.write(actor, async (tx) => {
       const settings = await this.settings.of(tx, actor);
       const { roundId } = await this.batches.find(tx, actor, batchId);
@@ -81,11 +84,20 @@ export class KitchenService {
       const before = await this.batches.find(tx, actor, batchId);
       const graph = await this.graphs.load(tx, actor, [before.recipeVersionId]);
       const recipe = graph.versions.get(before.recipeVersionId) as VersionRow;
+      const claims = await this.countedAnew.before(tx, actor, batchId);
       await this.make(tx, actor, before, recipe, version, typed);
+      const batch = await this.batches.find(tx, actor, batchId);
+      const { today } = settings;
+      const lost = await this.countedAnew.keep(tx, actor, { batch, dish: recipe.recipe.name, today, claims });
       await this.batches.supersedeProposal(tx, actor, roundId);
       for (const topic of ['kitchen', 'rounds', 'share-outs', 'stock'] as const) await tell(tx, actor, topic, roundId);
       const after = await this.batches.find(tx, actor, batchId);
-      return batchAnswer(after, recipe, graph, settings);
+      const claimsLost = lost.map(({ household, number, portions }) => ({
+        household,
+        code: `${batch.lotCode}-${number}`,
+        portions,
+      }));
+      return { ...batchAnswer(after, recipe, graph, settings), claimsLost };
     });
   }
 

@@ -15,6 +15,7 @@ const sentences: Partial<Record<DomainErrorCode, (params: Params) => string>> = 
   'container-kept': ({ holder, until }) => `It is kept until ${until} for ${holder}, who waited for it`,
   'none-left': () => 'No container of this dish is free',
   'participant-missing': () => 'The household takes no part in the round of this container',
+  'household-left': () => 'The household has left the cooperative; only what was set aside for it is still its own',
   'container-not-free': ({ state }) => `This container is not sealed any more: it is ${state}`,
   'container-taken': ({ holder, at }) => `${holder} have it since ${at}`,
   'over-allowance': ({ portions }) => `Another ${portions} portions would take the household too far ahead`,

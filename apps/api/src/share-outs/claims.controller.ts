@@ -26,6 +26,7 @@ export class ClaimsController {
       'no-claims',
       'container-kept',
       'participant-missing',
+      'household-left',
       'container-taken',
       'container-not-free',
       'over-allowance',

@@ -15,6 +15,14 @@ export interface ClaimRequest {
   now: Date;
 }
 
+export interface DishWanted {
+  roundId: string;
+  recipeId: string;
+  /** null: of any size */
+  portions: number | null;
+  confirmWords: string | null;
+}
+
 /** What the database function answers: the result, or a code of the domain with the values of its sentence. */
 const outcome = z.discriminatedUnion('status', [
   z.object({ status: z.literal('done'), answer: claimResult }),
@@ -38,17 +46,38 @@ export class ClaimsRepository {
     return outcome.parse(rows[0]);
   }
 
-  /** Claims whichever container of a dish is free. */
+  /** Claims whichever container of a dish is free; of one size, where `portions` says so. */
   async claimOfDish(
     client: Tx,
     scope: Scope,
-    { roundId, recipeId }: { roundId: string; recipeId: string },
+    { roundId, recipeId, portions, confirmWords }: DishWanted,
     request: Omit<ClaimRequest, 'containerId'>,
   ): Promise<ClaimOutcome> {
     const rows = await client.$queryRaw<unknown[]>`
       SELECT status, answer FROM claim_of_dish(${scope.cooperativeId}::uuid, ${scope.personId}::uuid, ${request.householdId}::uuid,
-        ${roundId}::uuid, ${recipeId}::uuid, ${request.key}::text, ${request.requestHash}::text, ${request.now}::timestamptz, ${ids(7)}::uuid[])`;
+        ${roundId}::uuid, ${recipeId}::uuid, ${portions}::integer, ${confirmWords}::text, ${request.key}::text, ${request.requestHash}::text,
+        ${request.now}::timestamptz, ${ids(7)}::uuid[])`;
     return outcome.parse(rows[0]);
+  }
+
+  /** A container that such a claim may have been about, to say what is in it. */
+  async oneOfDish(
+    tx: Tx,
+    { cooperativeId }: Scope,
+    { roundId, recipeId, portions }: DishWanted,
+  ): Promise<string | null> {
+    const row = await tx.container.findFirst({
+      where: {
+        cooperativeId,
+        state: 'sealed',
+        holderHouseholdId: null,
+        batch: { roundId, recipeVersion: { recipeId } },
+        ...(portions === null ? {} : { portions }),
+      },
+      select: { id: true },
+      orderBy: [{ portions: 'asc' }, { number: 'asc' }],
+    });
+    return row?.id ?? null;
   }
 
   async release(client: Tx, scope: Scope, request: ClaimRequest): Promise<ClaimOutcome> {

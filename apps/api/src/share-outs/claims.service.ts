@@ -49,11 +49,17 @@ export class ClaimsService {
     return resultOf(outcome);
   }
 
-  /** Any free container of a dish, the smallest first. */
+  /** Any free container of a dish, of one size where it is named, else the smallest first. */
   async claimOfDish(actor: Actor, roundId: string, asked: z.infer<typeof claimOfDish>): Promise<ClaimResult> {
+    if (asked.confirmWords !== null) requireOwnHousehold(actor, asked.householdId);
     const { containerId: _, ...request } = this.request('', asked.householdId);
-    const dish = { roundId, recipeId: asked.recipeId };
-    return resultOf(await this.unitOfWork.statement((client) => this.claims.claimOfDish(client, actor, dish, request)));
+    const { recipeId, portions, confirmWords } = asked;
+    const dish = { roundId, recipeId, portions, confirmWords };
+    const claim = () => this.unitOfWork.statement((client) => this.claims.claimOfDish(client, actor, dish, request));
+    const outcome = await claim();
+    if (outcome.status !== 'excluded-food') return resultOf(outcome);
+    const example = await this.unitOfWork.read(actor, (tx) => this.claims.oneOfDish(tx, actor, dish));
+    throw await this.excludedFood(actor, example ?? '', outcome.answer ?? {});
   }
 
   /** The warning names which ingredient brings it, and through what. */

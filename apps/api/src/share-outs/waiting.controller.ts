@@ -7,7 +7,6 @@ import { CurrentActor } from '../platform/auth/decorators.ts';
 import { IfMatch } from '../platform/http/if-match.ts';
 import { Operation } from '../platform/http/operation.ts';
 import { ClaimsService } from './claims.service.ts';
-
 import { WaitingService } from './waiting.service.ts';
 
 const anId = { schema: primitives.id };
@@ -31,6 +30,7 @@ export class WaitingController {
       'claims-over',
       'no-claims',
       'participant-missing',
+      'household-left',
       'over-allowance',
       'excluded-food',
     ],
@@ -44,7 +44,7 @@ export class WaitingController {
   }
 
   @Post('waiting')
-  @Operation({ id: 'joinWaiting', ok: waiting, status: 201, errors: ['conflict', 'no-claims'] })
+  @Operation({ id: 'joinWaiting', ok: waiting, status: 201, errors: ['conflict', 'no-claims', 'household-left'] })
   join(
     @CurrentActor() actor: Actor,
     @Body({ schema: joinWaiting }) { householdId, recipeId }: z.infer<typeof joinWaiting>,

@@ -48,6 +48,8 @@ export class WaitingService implements OnModuleInit {
         throw new DomainError('not-found', 'There is no such dish or household');
       }
       requireHousehold(actor, householdId);
+      if (await this.waitings.hasLeft(tx, actor, householdId, this.clock.now()))
+        throw claimRefusal('household-left', null);
       if ((await this.terms.policy(tx, actor)).policy === 'none') throw claimRefusal('no-claims', null);
       const id = await this.waitings.join(tx, actor, householdId, recipeId, this.clock.now());
       await this.passOnIn(tx, actor);

@@ -3,7 +3,6 @@ import type { z } from 'zod';
 
 /** A container as its label and the screens show it, with the round it comes from and when it ended. */
 export type ContainerCard = z.infer<typeof container> & {
-  roundId: string;
   batchId: string;
   holderId: string | null;
   endedAt: string | null;

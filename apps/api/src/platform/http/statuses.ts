@@ -36,6 +36,7 @@ export const statuses = {
   'round-not-ready': HttpStatus.CONFLICT,
   'already-confirmed': HttpStatus.CONFLICT,
   'participant-missing': HttpStatus.UNPROCESSABLE_ENTITY,
+  'household-left': HttpStatus.CONFLICT,
   'container-taken': HttpStatus.CONFLICT,
   'container-not-free': HttpStatus.CONFLICT,
   'over-allowance': HttpStatus.CONFLICT,

@@ -17,6 +17,7 @@ import { CoolingCaution } from './cautions.tsx';
 import { CoolingCard } from './cooling-card.tsx';
 import { judgedNow } from './cooling-now.ts';
 import { BatchStanding } from './day-view.tsx';
+import { LotsCard } from './lots-card.tsx';
 import { TooWarm } from './too-warm.tsx';
 import type { useRunSheet } from './run-sheet-query.ts';
 import { useBatchSteps } from './use-batch-steps.ts';
@@ -62,6 +63,7 @@ export function BatchView({ round, kitchen, batch, run }: BatchViewProps) {
             </Row>
           )}
           <Amounts batch={batch} gathered={gathered} onChange={(next) => setGathered(() => next)} />
+          <LotsCard batch={batch} />
         </Stack>
         <Stack gap="wide">
           <AllSteps batch={batch} stepsDone={stepsDone} onGo={goTo} />

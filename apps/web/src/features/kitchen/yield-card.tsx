@@ -17,6 +17,7 @@ import { ProblemBox } from '../../ui/problem-box.tsx';
 import { StateMark } from '../../ui/state-mark.tsx';
 import { BatchStepper } from '../../ui/stepper.tsx';
 import { say } from '../../ui/toast.tsx';
+import { ClaimedAlready, ClaimsLost, type Claimed } from './early-claims.tsx';
 import { AddSize } from './add-size.tsx';
 import {
   againstPlan,
@@ -37,12 +38,12 @@ interface YieldDraft {
 }
 
 /** Entering what came out of a batch, or that nothing did; `forget` drops the draft once it is kept. */
-export function useEnter(batch: Batch, forget: () => void) {
+export function useEnter(batch: Batch, forget: () => void, onLost: (lost: Claimed) => void = () => {}) {
   const t = useT();
   const { cooperativeId } = useSession();
-  return useWrite<Sent, Batch>({
+  return useWrite<Sent, Schemas['YieldEntered']>({
     write: (body, headers) =>
-      ok<Batch>(
+      ok<Schemas['YieldEntered']>(
         api.PUT('/api/cooperatives/{cooperativeId}/batches/{batchId}/yield', {
           params: { path: { cooperativeId, batchId: batch.id } },
           body,
@@ -52,6 +53,7 @@ export function useEnter(batch: Batch, forget: () => void) {
     topics: ['kitchen', 'rounds', 'share-outs', 'stock'],
     onSuccess: (saved) => {
       forget();
+      onLost(saved.claimsLost);
       const values = { lotCode: saved.lotCode, n: saved.actualPortions ?? 0 };
       say(
         saved.state === 'thrown-away'
@@ -66,6 +68,7 @@ export function useEnter(batch: Batch, forget: () => void) {
 export function YieldCard({ round, batch }: { round: Round; batch: Batch }) {
   const t = useT();
   const { can } = useSession();
+  const [lost, setLost] = useState<Claimed>([]);
   if (round.stage !== 'cooking' && round.stage !== 'sharing') {
     return (
       <Card title={t('kitchen.whatCameOut')}>
@@ -80,10 +83,15 @@ export function YieldCard({ round, batch }: { round: Round; batch: Batch }) {
       </Card>
     );
   }
-  return <YieldForm key={batch.version} batch={batch} />;
+  return (
+    <>
+      <ClaimsLost lost={lost} />
+      <YieldForm key={batch.version} batch={batch} onLost={setLost} />
+    </>
+  );
 }
 
-function YieldForm({ batch }: { batch: Batch }) {
+function YieldForm({ batch, onLost }: { batch: Batch; onLost: (lost: Claimed) => void }) {
   const t = useT();
   const formats = useFormats();
   const { cooperative } = useSession();
@@ -95,7 +103,7 @@ function YieldForm({ batch }: { batch: Batch }) {
   });
   const [draft, setDraft, forget] = useKeptState<YieldDraft>(`yield.${batch.id}`, begin, String(batch.version));
   const set = (change: Partial<YieldDraft>) => setDraft((old) => ({ ...old, ...change }));
-  const enter = useEnter(batch, forget);
+  const enter = useEnter(batch, forget, onLost);
   const portions = portionsOf(draft.rows);
   const standing = againstPlan(portions, batch.plannedPortions);
   const words = t(`kitchen.counted.${standing.kind}`, {
@@ -130,6 +138,7 @@ function YieldForm({ batch }: { batch: Batch }) {
             <StateMark state="problem">{words}</StateMark>
           )}
         </p>
+        <ClaimedAlready claims={batch.earlyClaims} />
         {isEndedMissing && (
           <p role="alert">
             <StateMark state="problem">{t('kitchen.endedMissing')}</StateMark>
@@ -210,6 +219,7 @@ function ThrowAway({ batch, frozenOn, enter, onKeep }: ThrowAwayProps) {
   return (
     <ProblemBox title={t('kitchen.throwAwayAsk', { dish: batch.name })} appeared>
       <p>{t('kitchen.throwAwayMeans', { n: batch.plannedPortions })}</p>
+      <ClaimedAlready claims={batch.earlyClaims} />
       <Form
         label={t('kitchen.throwAway')}
         onSubmit={() => enter.mutate({ frozenOn, containers: [], note: reason })}

@@ -43,6 +43,7 @@ export const pathOf: Record<NoticeKind, (subjectId: string) => string> = {
   'diner-declared': () => '/freezer',
   'turns-not-done': () => '/rota',
   'dish-kept': (subjectId) => `/rounds/${subjectId}/share-out`,
+  'early-claim-lost': (subjectId) => `/rounds/${subjectId}/share-out`,
   'ring-found': () => '/swaps',
   'ring-done': () => '/swaps',
   'ring-declined': () => '/swaps',

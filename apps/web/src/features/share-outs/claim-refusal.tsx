@@ -5,10 +5,11 @@ import { useT } from '../../lib/locale.tsx';
 import { Button, LinkButton } from '../../ui/button.tsx';
 import { Problem, ProblemBox } from '../../ui/problem-box.tsx';
 import type { Container, ShareOut } from './share-out-query.ts';
+import { groupKey } from './pool-groups.ts';
 import type { Claims } from './use-claims.ts';
 
-/** The id of the button that claims a container, so that a refusal can lead to another one. */
-export const claimButtonId = (containerId: string): string => `claim-${containerId}`;
+/** The id of the button that claims one of a group of the pool, so that a refusal can lead to another one. */
+export const claimButtonId = (container: Container): string => `claim-${groupKey(container)}`;
 
 /** Why a claim was refused: who has it since when and what else there is, or which number stands against it. */
 export function ClaimRefusal({ claims, shareOut }: { claims: Claims; shareOut: ShareOut }): ReactNode {
@@ -22,9 +23,15 @@ export function ClaimRefusal({ claims, shareOut }: { claims: Claims; shareOut: S
     if (!isTaken && shareOut.pool.some(({ id }) => id === container.id)) return null;
     return <Taken {...{ error, container, shareOut }} />;
   }
+  if (isProblem(error, 'none-left')) return <Taken {...{ error, container, shareOut }} />;
   if (isProblem(error, 'excluded-food')) return <Final container={container} params={error.params} />;
   if (isProblem(error, 'over-allowance')) return <OverAllowance params={error.params} container={container} />;
-  return <Problem error={error} onRetry={() => claims.ask({ container, confirmWords: null })} />;
+  return (
+    <Problem
+      error={error}
+      onRetry={() => claims.ask({ container, any: claims.claim.variables?.any ?? false, confirmWords: null })}
+    />
+  );
 }
 
 /** What no words can change before the share-out. */
@@ -54,13 +61,15 @@ function Taken({ error, container, shareOut }: { error: Error; container: Contai
     <ProblemBox
       appeared
       title={
-        typeof params.holder === 'string' && typeof params.at === 'string'
-          ? t('problems.container-taken.holder', { holder: params.holder, at: formats.dayTime(params.at) })
-          : t('problems.container-taken')
+        isProblem(error, 'none-left')
+          ? t('shareOut.noneLeft', { dish: container.dish })
+          : typeof params.holder === 'string' && typeof params.at === 'string'
+            ? t('problems.container-taken.holder', { holder: params.holder, at: formats.dayTime(params.at) })
+            : t('problems.container-taken')
       }
       action={
         next ? (
-          <Button onPress={() => document.getElementById(claimButtonId(next.id))?.focus()}>
+          <Button onPress={() => document.getElementById(claimButtonId(next))?.focus()}>
             {t('shareOut.showOther', { dish: next.dish })}
           </Button>
         ) : (

@@ -23,6 +23,7 @@ import { OwnPartCard } from './own-part-card.tsx';
 import { PoolCard } from './pool-card.tsx';
 import { shareOutQuery, type Container, type ShareOut } from './share-out-query.ts';
 import { useClaims, type Claims } from './use-claims.ts';
+import { useDishLine } from './use-line.ts';
 import { WaitingCard } from './waiting-card.tsx';
 import { WhatIfCard } from './what-if-card.tsx';
 import { WhyCard } from './why-card.tsx';
@@ -103,9 +104,10 @@ function Sharing({ shareOut }: { shareOut: ShareOut }) {
   const t = useT();
   const { householdId, can } = useSession();
   const claims = useClaims(shareOut.roundId);
+  const waits = useDishLine();
   const mayAct = can('coordinator', 'buyer', 'adult');
   const own = shareOut.parts.find(({ household }) => household.id === householdId);
-  const claim = (container: Container) => claims.ask({ container, confirmWords: null });
+  const claim = (container: Container) => claims.ask({ container, any: false, confirmWords: null });
   return (
     <>
       {shareOut.state !== 'confirmed' && <WorkOut shareOut={shareOut} />}
@@ -120,16 +122,13 @@ function Sharing({ shareOut }: { shareOut: ShareOut }) {
             <Empty>{t('shareOut.notOursWords')}</Empty>
           </Card>
         ))}
-      {shareOut.state === 'none' && shareOut.policy === 'before' && (
-        <PoolCard {...{ shareOut, claims, mayAct }} onClaim={claim} />
+      {(shareOut.state !== 'none' || shareOut.policy === 'before') && (
+        <PoolCard {...{ shareOut, claims, waits, mayAct }} />
       )}
-      {shareOut.state !== 'none' && (
-        <>
-          <PoolCard {...{ shareOut, claims, mayAct }} onClaim={claim} />
-          {shareOut.state === 'confirmed' && <WaitingCard shareOut={shareOut} mayAct={mayAct} />}
-          <EverybodyCard shareOut={shareOut} householdId={householdId} />
-        </>
+      {(shareOut.state === 'confirmed' || shareOut.policy === 'before') && (
+        <WaitingCard {...{ shareOut, waits, mayAct }} />
       )}
+      {shareOut.state !== 'none' && <EverybodyCard shareOut={shareOut} householdId={householdId} />}
       {can('coordinator') && shareOut.policy !== 'none' && shareOut.stage === 'sharing' && (
         <ClaimWindowForm key={shareOut.window?.closesAt ?? 'none'} shareOut={shareOut} />
       )}
@@ -166,7 +165,7 @@ function Warning({ claims }: { claims: Claims }) {
       confirm={t('shareOut.claimAllTheSame')}
       isPending={claim.isPending}
       error={isProblem(claim.error, 'excluded-food') ? undefined : claim.error}
-      onConfirm={(confirmWords) => warned && ask({ container: warned.container, confirmWords })}
+      onConfirm={(confirmWords) => warned && ask({ container: warned.container, any: warned.any, confirmWords })}
       onClose={dropWarning}
     />
   );

@@ -12,6 +12,8 @@ const TOPICS = ['share-outs', 'stock', 'accounts', 'rounds', 'swaps'] as const;
 
 export interface ClaimRequest {
   container: Container;
+  /** Any free one of its dish and size, instead of this very one. */
+  any: boolean;
   /** What somebody wrote after the warning about what a diner must not eat. */
   confirmWords: string | null;
 }
@@ -21,21 +23,41 @@ export function useClaims(roundId: string) {
   const t = useT();
   const { cooperativeId, householdId } = useSession();
   const queryClient = useQueryClient();
-  const [warned, setWarned] = useState<{ container: Container; subjects: string; ingredients: string } | null>(null);
+  const [warned, setWarned] = useState<
+    (Pick<ClaimRequest, 'container' | 'any'> & { subjects: string; ingredients: string }) | null
+  >(null);
+  /** The container that was really given, as the list shows it. */
+  const withCode = (asked: Container, id: string): Container => {
+    const known = queryClient.getQueryData<ShareOut>(shareOutQuery(cooperativeId, roundId).queryKey);
+    const everything = [...(known?.pool ?? []), ...(known?.parts.flatMap(({ containers }) => containers) ?? [])];
+    return asked.id === id ? asked : (everything.find((container) => container.id === id) ?? { ...asked, id });
+  };
   const claim = useWrite<ClaimRequest, Schemas['ClaimResult']>({
-    write: ({ container, confirmWords }, headers) =>
-      ok(
+    write: ({ container, any, confirmWords }, headers) => {
+      const { recipeId, portions, roundId: ofRound } = container;
+      if (any) {
+        return ok(
+          api.POST('/api/cooperatives/{cooperativeId}/rounds/{roundId}/dish-claims', {
+            params: { path: { cooperativeId, roundId: ofRound } },
+            body: { householdId, recipeId, portions, confirmWords },
+            headers,
+          }),
+        );
+      }
+      return ok(
         api.POST('/api/cooperatives/{cooperativeId}/containers/{containerId}/claim', {
           params: { path: { cooperativeId, containerId: container.id } },
           body: { householdId, confirmWords },
           headers,
         }),
-      ),
+      );
+    },
     topics: TOPICS,
-    onSuccess: (_, { container }) => {
+    onSuccess: ({ container: { id } }, { container: asked }) => {
+      const container = withCode(asked, id);
       // What was set aside for us already would land in the pool, open to all, if claiming it were taken back.
       const undo = container.holder === null ? () => release.mutate(container) : undefined;
-      say(t('shareOut.said.claimed', { dish: container.dish }), undo);
+      say(t('shareOut.said.claimedCode', { dish: container.dish, code: container.code }), undo);
     },
   });
   const release = useWrite<Container, Schemas['ClaimResult']>({
@@ -49,7 +71,9 @@ export function useClaims(roundId: string) {
       ),
     topics: TOPICS,
     onSuccess: (_, container) =>
-      say(t('shareOut.said.released', { dish: container.dish }), () => ask({ container, confirmWords: null })),
+      say(t('shareOut.said.released', { dish: container.dish }), () =>
+        ask({ container, any: false, confirmWords: null }),
+      ),
   });
   const claimAll = useWrite<number, ShareOut>({
     write: (_, headers) =>
@@ -75,6 +99,7 @@ export function useClaims(roundId: string) {
         if (isProblem(error, 'excluded-food') && error.params.final !== 1)
           setWarned({
             container: request.container,
+            any: request.any,
             subjects: String(error.params.subjects ?? ''),
             ingredients: String(error.params.ingredients ?? ''),
           });

@@ -1,6 +1,3 @@
-import { api, ifMatch, ok } from '../../lib/api/client.ts';
-import type { Schemas } from '../../lib/api/schemas.ts';
-import { useWrite } from '../../lib/api/use-write.ts';
 import { useFormats } from '../../lib/formats.ts';
 import { useT } from '../../lib/locale.tsx';
 import { useSession } from '../../lib/session.tsx';
@@ -10,17 +7,16 @@ import { List, ListRow } from '../../ui/list.tsx';
 import { Row } from '../../ui/page.tsx';
 import { Problem } from '../../ui/problem-box.tsx';
 import { StateMark } from '../../ui/state-mark.tsx';
-import { say } from '../../ui/toast.tsx';
 import type { ShareOut } from './share-out-query.ts';
-
-type Waiting = Schemas['Waiting'];
+import { placesOf, type LineActs } from './use-line.ts';
 
 /** Who waits for a dish of this round, in line; joining and leaving. */
-export function WaitingCard({ shareOut, mayAct }: { shareOut: ShareOut; mayAct: boolean }) {
+export function WaitingCard(props: { shareOut: ShareOut; waits: LineActs; mayAct: boolean }) {
+  const { shareOut, mayAct } = props;
   const t = useT();
   const formats = useFormats();
   const { cooperative, householdId } = useSession();
-  const { join, leave } = useWaiting();
+  const { join, leave } = props.waits;
   const dishes = new Set(shareOut.dishes.map(({ recipeId }) => recipeId));
   const waiting = shareOut.waiting.filter(({ recipe }) => dishes.has(recipe.id));
   const places = placesOf(shareOut.waiting);
@@ -28,7 +24,10 @@ export function WaitingCard({ shareOut, mayAct }: { shareOut: ShareOut; mayAct: 
   const open = shareOut.dishes.filter(({ recipeId }) => !mine.has(recipeId));
   return (
     <Card title={t('shareOut.wait.title')}>
-      <p className="measure soft">{t('shareOut.wait.words', { hours: cooperative.waitingHours })}</p>
+      <p className="measure soft">
+        {t('shareOut.wait.words', { hours: cooperative.waitingHours })} {t('shareOut.wait.told')}
+      </p>
+      {shareOut.state !== 'confirmed' && <p className="measure soft">{t('shareOut.wait.early')}</p>}
       {waiting.length === 0 ? (
         <p className="soft">{t('shareOut.wait.nobody')}</p>
       ) : (
@@ -82,46 +81,4 @@ export function WaitingCard({ shareOut, mayAct }: { shareOut: ShareOut; mayAct: 
       )}
     </Card>
   );
-}
-
-/** The place of each in the line for its dish, from 1. */
-function placesOf(waiting: readonly Waiting[]): Map<string, number> {
-  const lines = new Map<string, number>();
-  return new Map(
-    waiting.map(({ id, recipe }) => {
-      const place = (lines.get(recipe.id) ?? 0) + 1;
-      lines.set(recipe.id, place);
-      return [id, place];
-    }),
-  );
-}
-
-function useWaiting() {
-  const t = useT();
-  const { cooperativeId, householdId } = useSession();
-  const path = { cooperativeId };
-  const join = useWrite<{ recipeId: string; name: string }, Waiting>({
-    write: ({ recipeId }, headers) =>
-      ok<Waiting>(
-        api.POST('/api/cooperatives/{cooperativeId}/waiting', {
-          params: { path },
-          body: { householdId, recipeId },
-          headers,
-        }),
-      ),
-    topics: ['share-outs'],
-    onSuccess: (_, { name }) => say(t('shareOut.said.waiting', { dish: name })),
-  });
-  const leave = useWrite<Waiting, Waiting>({
-    write: ({ id, version }, headers) =>
-      ok<Waiting>(
-        api.POST('/api/cooperatives/{cooperativeId}/waiting/{waitingId}/leave', {
-          params: { path: { cooperativeId, waitingId: id } },
-          headers: { ...headers, ...ifMatch(version) },
-        }),
-      ),
-    topics: ['share-outs'],
-    onSuccess: (_, { recipe }) => say(t('shareOut.said.waitLeft', { dish: recipe.name })),
-  });
-  return { join, leave };
 }
