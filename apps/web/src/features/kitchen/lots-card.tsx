@@ -46,13 +46,9 @@ export function LotsCard({ batch }: { batch: Batch }) {
             ))}
             {mayAct && each.receiptLines.length > 0 && (
               <div>
-                <Button
-                  kind="plain"
-                  tall
-                  aria-label={t('kitchen.lotWriteNamed', { ingredient: each.ingredient.name })}
-                  onPress={() => setAsked(each)}
-                >
+                <Button kind="plain" tall onPress={() => setAsked(each)}>
                   {t(each.lots.length === 0 ? 'kitchen.lotWrite' : 'kitchen.lotOther')}
+                  <span className="hidden">: {each.ingredient.name}</span>
                 </Button>
               </div>
             )}

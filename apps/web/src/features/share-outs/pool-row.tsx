@@ -79,11 +79,12 @@ function Acts({ group, claims, waits, shareOut }: Omit<RowProps, 'mayAct'>) {
       {last && (
         <Button
           kind="plain"
-          aria-label={t('shareOut.releaseNamed', { dish, code: last.code })}
+          aria-label={mine.length === 1 ? t('shareOut.releaseNamed', { dish, code: last.code }) : undefined}
           isPending={release.isPending && release.variables !== undefined && isOurs(release.variables)}
           onPress={() => release.mutate(last)}
         >
           {t(mine.length === 1 ? 'shareOut.release' : 'shareOut.releaseOne')}
+          {mine.length > 1 && <span className="hidden">: {dish}</span>}
         </Button>
       )}
       {first && (
