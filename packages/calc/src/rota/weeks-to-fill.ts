@@ -20,7 +20,7 @@ export interface WeekToFill {
 
 /**
  * The weeks of a rota, each by its Monday, with how many cook in it. Weeks in between are there too, with nobody, since a rest between turns is counted in
- * weeks of the calendar. Our decision, ADR 47. Throws for a date that is none.
+ * weeks of the calendar. Our decision, ADR 47. Throws RangeError for a date that is none.
  */
 export function weeksToFill({ from, weeks, team, every }: WeeksAsked): WeekToFill[] {
   return comingWeeks(from, weeks).map((weekOf, index) => ({

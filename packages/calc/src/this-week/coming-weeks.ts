@@ -4,7 +4,7 @@ const someMonday = { year: 1970, month: 1, day: 5 };
 
 /**
  * The first days of the week of `today` and of the weeks after it. A week begins on Monday (ISO 8601, section on week dates).
- * `today`: ISO 8601 date; `count`: how many weeks. Gives ISO dates in order. Throws `invalid-input` for a date that is none.
+ * `today`: ISO 8601 date; `count`: how many weeks. Gives ISO dates in order. Throws RangeError for a date that is none.
  */
 export function comingWeeks(today: string, count: number): string[] {
   const date = parseDate(today);
