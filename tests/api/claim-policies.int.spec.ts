@@ -7,6 +7,7 @@ import { withClient } from '../../tools/database.mjs';
 import { buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
 import { buildSharedRound, type SharedRound } from '../builders/shared-round.ts';
 import { buildSharingRound } from '../builders/sharing-round.ts';
+import { until } from '../builders/until.ts';
 import { brokenInvariants } from '../database/test-database.ts';
 import { startApi, type Api } from './harness.ts';
 
@@ -293,6 +294,54 @@ describe('the waiting list', () => {
     expect((await claim('Alder', box?.id)).body).toMatchObject({ code: 'container-kept', params: { holder: 'Cedar' } });
     expect((await claim('Cedar', box?.id)).status).toBe(200);
     expect((await view(round)).waiting.map(({ household }) => household.name)).toEqual(['Alder']);
+  });
+
+  it('passes it on at the moment when the time is over, with nobody looking, and tells the next in line', async () => {
+    const box = stewOf('Birch');
+    await wait('Cedar', box?.recipeId);
+    await wait('Alder', box?.recipeId);
+    await release('Birch', box?.id);
+    const inLine = async () =>
+      (
+        await sql(
+          `SELECT h.name, w.state, w.kept_until FROM waiting w JOIN household h ON h.cooperative_id = w.cooperative_id AND h.id = w.household_id
+           WHERE w.cooperative_id = $1 ORDER BY w.created_at, w.id`,
+          [cooperative.id],
+        )
+      ).rows;
+    const told = async (who: string) => {
+      const { items } = await cooperative
+        .household(who)
+        .client.ok<{ items: { kind: string; facts: object }[] }>('GET', `${cooperative.path}/notices`);
+      return items.filter(({ kind }) => kind === 'dish-kept').map(({ facts }) => facts);
+    };
+    const first = { dish: 'Stew', code: box?.code, untilAt: '2026-11-23T12:00:00.000Z' };
+    expect([await told('Cedar'), await told('Alder')]).toEqual([[first], []]);
+    const { rows } = await sql(
+      `SELECT round(extract(epoch FROM due_at - created_at))::int AS seconds FROM job WHERE cooperative_id = $1 AND kind = 'pass-on-dish'`,
+      [cooperative.id],
+    );
+    // The job waits for the two hours; its own clock is the database's, so it is sent for here.
+    expect(rows).toEqual([{ seconds: 2 * 3600 }]);
+    const later = new Date('2026-11-23T12:00:00Z');
+    api.config.now = later;
+    try {
+      await sql(`UPDATE job SET due_at = now() WHERE cooperative_id = $1 AND kind = 'pass-on-dish'`, [cooperative.id]);
+      await until(async () => (await inLine())[0]?.state === 'lapsed');
+      expect(await inLine()).toEqual([
+        { name: 'Cedar', state: 'lapsed', kept_until: later },
+        { name: 'Alder', state: 'kept', kept_until: new Date('2026-11-23T14:00:00Z') },
+      ]);
+      const second = { ...first, untilAt: '2026-11-23T14:00:00.000Z' };
+      expect([await told('Cedar'), await told('Alder')]).toEqual([[first], [second]]);
+      expect((await claim('Cedar', box?.id)).body).toMatchObject({
+        code: 'container-kept',
+        params: { holder: 'Alder' },
+      });
+      expect((await claim('Alder', box?.id)).status).toBe(200);
+    } finally {
+      api.config.now = NOW;
+    }
   });
 
   it('passes it on when the time is over, when it is left, and to nobody who may not have it', async () => {
