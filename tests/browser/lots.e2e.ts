@@ -106,9 +106,9 @@ describe('a lot, from the buyer’s receipt to the cook’s pot', () => {
     });
     await page.getByRole('heading', { name: 'Lots in this batch' }).waitFor();
     await judge(page, 'lots-2-batch-phone-dark');
-    const cook = await api.signInAs('maud@quarry-row.example');
-    await cook.ok('POST', `${base}/batches/${batch?.id}/lots`, { lotIds: [lots[0]?.id] });
-    await page.getByText('Lot 4471').waitFor();
+    await page.getByRole('checkbox', { name: /^Lot 4471/ }).press('Space');
+    await page.getByText(`Lot 4471 is in batch ${may?.lotCode}`).waitFor();
+    expect(await page.getByRole('checkbox', { name: /^Lot 4471/ }).isChecked()).toBe(true);
     expect((await trace()).batches.find(({ lotCode }) => lotCode === batch?.lotCode)?.sure).toBe(true);
     expect(windows.flatMap(({ errors }) => errors)).toEqual([]);
   }, 180_000);
