@@ -118,7 +118,7 @@ export const saveHousehold = z
 
 /**
  * One thing that a household must do next; `kind` and `facts` become words on the screen, `path` is where to go. Facts: plan, buy, settle: round; cook:
- * round, startsAt, kitchen; confirm-share-out: round, batchesOpen; claim, collect: round, containers, portions; answer-swap: from; answer-turn-swap: from, gives, gets (the Mondays of both turns' weeks); pay: to,
+ * round, startsAt, kitchen; confirm-share-out: round, batchesOpen; claim, collect: round, containers, portions; answer-swap: from; answer-turn-swap: from, gives, gets (the Mondays of both turns' weeks); answer-ring: households; claim-kept: dish; pay: to,
  * amountMinor; use-first: dish, containers, code.
  */
 export const task = z
@@ -132,6 +132,8 @@ export const task = z
       'collect',
       'answer-swap',
       'answer-turn-swap',
+      'answer-ring',
+      'claim-kept',
       'pay',
       'use-first',
       'settle',

@@ -41,7 +41,8 @@ export const freezer = z
     /** days before a best-before from which the household wants to be told, and the last best-before that this is so for today */
     alertDays: z.int(),
     alertUntil: localDate,
-    items: z.array(container),
+    /** `standing`: offered by the household in a swap that waits, asked of it in one, in a ring that waits, or held out for swaps */
+    items: z.array(container.extend({ standing: z.enum(['offered', 'asked', 'ring', 'held-out']).nullable() })),
     ended: z.array(
       container.extend({ endedAt: instant, endedCode: endCode.nullable(), endedReason: z.string().nullable() }),
     ),

@@ -73,6 +73,41 @@ export class ThisWeekRepository {
     });
   }
 
+  /** Rings that wait for the household's answer, with who is in them. */
+  async ringsToAnswer(tx: Tx, { cooperativeId }: Scope, householdId: string, now: Date) {
+    const rows = await tx.swapRing.findMany({
+      where: {
+        ...{ cooperativeId, state: 'proposed', openUntil: { gt: now } },
+        members: { some: { cooperativeId, householdId, answer: null } },
+      },
+      select: {
+        id: true,
+        openUntil: true,
+        members: { select: { household: { select: { name: true } } }, orderBy: { position: 'asc' } },
+      },
+      orderBy: { openUntil: 'asc' },
+    });
+    return rows.map(({ id, openUntil, members }) => ({
+      ...{ id, openUntil },
+      households: members.map(({ household }) => household.name).join(', '),
+    }));
+  }
+
+  /** Dishes that the household waited for and that are kept for it now. */
+  async keptDishes(tx: Tx, { cooperativeId }: Scope, householdId: string, now: Date) {
+    const rows = await tx.waiting.findMany({
+      where: { cooperativeId, householdId, state: 'kept', keptUntil: { gt: now } },
+      select: {
+        keptUntil: true,
+        recipe: { select: { name: true } },
+        container: { select: { batch: { select: { roundId: true } } } },
+      },
+    });
+    return rows.flatMap(({ keptUntil, recipe, container }) =>
+      keptUntil && container ? [{ roundId: container.batch.roundId, dish: recipe.name, until: keptUntil }] : [],
+    );
+  }
+
   /** Everybody's balance in the money book that is not nil, in minor units. */
   async moneyBalances(tx: Tx, { cooperativeId }: Scope): Promise<{ householdId: string; balance: bigint }[]> {
     const rows = await tx.account.findMany({

@@ -68,6 +68,8 @@ export class ThisWeekService {
       ({ state }) => state === 'sealed',
     );
     const swaps = await this.weeks.swapsToAnswer(tx, actor, householdId, now);
+    const rings = await this.weeks.ringsToAnswer(tx, actor, householdId, now);
+    const kept = await this.weeks.keptDishes(tx, actor, householdId, now);
     const turnSwaps = await this.rota.swapsToAnswer(tx, actor, householdId, now);
     return {
       today,
@@ -86,6 +88,8 @@ export class ThisWeekService {
         from: from.name,
         openUntil: localToday(openUntil, timeZone),
       })),
+      rings: rings.map(({ openUntil, ...ring }) => ({ ...ring, openUntil: localToday(openUntil, timeZone) })),
+      kept: kept.map(({ until, ...dish }) => ({ ...dish, until: localToday(until, timeZone) })),
       payments: await this.payments(tx, actor, householdId, names),
       stock: mine.map(({ code, dish, bestBefore }) => ({ code, dish, bestBefore })),
     };

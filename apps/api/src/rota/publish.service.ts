@@ -12,6 +12,7 @@ import { limitFaults, limitView, notAccepted } from './limits.ts';
 import { PassedTurns } from './passed-turns.service.ts';
 import { givenBy, publication, type Publication } from './publication.ts';
 import { RotaFactsService, type RotaFacts } from './rota-facts.service.ts';
+import { RotaNotices } from './rota-notices.ts';
 import { RotaService } from './rota.service.ts';
 import { RotaTurnsRepository } from './rota-turns.repository.ts';
 import { RotasRepository, type RotaRow } from './rotas.repository.ts';
@@ -29,6 +30,7 @@ export class PublishService {
     private readonly ledger: LedgerRepository,
     private readonly passed: PassedTurns,
     private readonly view: RotaService,
+    private readonly notices: RotaNotices,
   ) {}
 
   publish(actor: Actor, id: string, version: number): Promise<RotaView> {
@@ -52,6 +54,7 @@ export class PublishService {
       await this.takeIntoDays(tx, actor, open);
       await this.letGo(tx, actor, open, handSet);
       await this.book(tx, actor, open, facts, change);
+      await this.notices.published(tx, actor, open, facts);
       for (const topic of ['rota', 'accounts', 'rounds'] as const) await tell(tx, actor, topic);
       return this.view.viewIn(tx, actor);
     });

@@ -12,6 +12,7 @@ import { ProposalService } from './proposal.service.ts';
 import { PublishService } from './publish.service.ts';
 import { RotaController } from './rota.controller.ts';
 import { RotaFactsService } from './rota-facts.service.ts';
+import { RotaNotices } from './rota-notices.ts';
 import { RotaRowsModule } from './rota-rows.module.ts';
 import { RotaService } from './rota.service.ts';
 import { RotasRepository } from './rotas.repository.ts';
@@ -35,6 +36,7 @@ import { TurnsService } from './turns.service.ts';
     RotasRepository,
     TurnSwapsRepository,
     TurnSwapsService,
+    RotaNotices,
     TurnsService,
   ],
 })

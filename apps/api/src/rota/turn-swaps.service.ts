@@ -10,6 +10,7 @@ import { tell } from '../platform/events/tell.ts';
 import { requireVersion } from '../platform/http/if-match.ts';
 import { turnView } from './draft.view.ts';
 import { RotaFactsService, type RotaFacts } from './rota-facts.service.ts';
+import { RotaNotices } from './rota-notices.ts';
 import { RotaTurnsRepository, type TurnRow } from './rota-turns.repository.ts';
 import { TurnSwapsRepository, type TurnSwapRow } from './turn-swaps.repository.ts';
 import { moved, TurnsService } from './turns.service.ts';
@@ -29,6 +30,7 @@ export class TurnSwapsService {
     private readonly turns: TurnsService,
     private readonly facts: RotaFactsService,
     private readonly ledger: LedgerRepository,
+    private readonly notices: RotaNotices,
   ) {}
 
   board(actor: Actor, householdId = actor.householdId): Promise<z.infer<typeof turnSwaps>> {
@@ -79,6 +81,7 @@ export class TurnSwapsService {
         openUntil: new Date(swapOpenUntil(facts.now.getTime(), [])),
         createdAt: facts.now,
       });
+      await this.notices.asked(tx, actor, id, gives, gets);
       await tell(tx, actor, 'rota', id);
       return this.viewOf(tx, actor, id, facts.now);
     });
@@ -113,6 +116,7 @@ export class TurnSwapsService {
         }
       }
       await this.close(tx, actor, id, stateAfter[answer] as TurnSwapRow['state'], facts);
+      await this.notices.answered(tx, actor, swap, answer);
       return { swap: await this.viewOf(tx, actor, id, facts.now) };
     });
     if ('swap' in outcome) return outcome.swap;

@@ -22,6 +22,7 @@ import type { RotaView } from './draft.view.ts';
 import { limitFaults, limitSentence, limitView } from './limits.ts';
 import { PassedTurns } from './passed-turns.service.ts';
 import { RotaFactsService, type RotaFacts } from './rota-facts.service.ts';
+import { RotaNotices } from './rota-notices.ts';
 import { RotaService } from './rota.service.ts';
 import { RotaTurnsRepository, type TurnMove, type TurnRow } from './rota-turns.repository.ts';
 import { RotasRepository } from './rotas.repository.ts';
@@ -39,6 +40,7 @@ export class TurnsService {
     private readonly ledger: LedgerRepository,
     private readonly passed: PassedTurns,
     private readonly view: RotaService,
+    private readonly notices: RotaNotices,
   ) {}
 
   /** The household that has the turn cannot cook; nobody has it until somebody takes it. */
@@ -56,6 +58,7 @@ export class TurnsService {
         documentId: turnId,
         occurredOn: facts.today,
       });
+      await this.notices.released(tx, actor, turn, facts);
     });
   }
 
@@ -76,6 +79,7 @@ export class TurnsService {
       }
       const broken = await this.brokenBy(tx, actor, facts, [{ turn, to: householdId }]);
       if (broken.length > 0 && !despite) throw await this.refusal(tx, actor, facts, broken);
+      await this.notices.covered(tx, actor, turn, to);
       await this.move(tx, actor, turn, { turnId, from, to: householdId, kind: 'cover', documentId: null });
       await this.ledger.post(tx, actor, {
         ...turnCovered(from, householdId, { week: turn.weekOf }),

@@ -20,6 +20,7 @@ interface Row {
   state: ContainerCard['state'];
   claim: ContainerCard['claim'];
   offered: boolean;
+  standing: ContainerCard['standing'];
   place: string;
   allergens: string[];
   not_declared: string[];
@@ -45,6 +46,7 @@ const cardOf = (row: Row): ContainerCard => ({
   state: row.state,
   claim: row.claim,
   offered: row.offered,
+  standing: row.standing,
   place: row.place,
   allergens: row.allergens,
   notDeclared: row.not_declared,
@@ -148,11 +150,21 @@ export class ContainerRepository {
         EXISTS (SELECT FROM swap_part p JOIN swap w ON w.cooperative_id = p.cooperative_id AND w.id = p.swap_id
           WHERE p.cooperative_id = ${cooperative} AND p.container_id = c.id AND w.state = 'proposed' AND w.open_until > ${now})
         OR EXISTS (SELECT FROM swap_ring_part p JOIN swap_ring w ON w.cooperative_id = p.cooperative_id AND w.id = p.ring_id
-          WHERE p.cooperative_id = ${cooperative} AND p.container_id = c.id AND w.state = 'proposed' AND w.open_until > ${now}) AS offered
+          WHERE p.cooperative_id = ${cooperative} AND p.container_id = c.id AND w.state = 'proposed' AND w.open_until > ${now}) AS offered,
+        CASE
+          WHEN w.by_holder IS NOT NULL THEN CASE WHEN w.by_holder THEN 'offered' ELSE 'asked' END
+          WHEN EXISTS (SELECT FROM swap_ring_part p JOIN swap_ring g ON g.cooperative_id = p.cooperative_id AND g.id = p.ring_id
+            WHERE p.cooperative_id = ${cooperative} AND p.container_id = c.id AND g.state = 'proposed' AND g.open_until > ${now}) THEN 'ring'
+          WHEN EXISTS (SELECT FROM swap_offer f WHERE f.cooperative_id = ${cooperative} AND f.container_id = c.id AND f.ended_at IS NULL
+            AND f.household_id = c.holder_household_id) THEN 'held-out'
+        END AS standing
       FROM chosen c
       JOIN recipe_version v ON v.cooperative_id = c.cooperative_id AND v.id = c.recipe_version_id
       JOIN recipe r ON r.cooperative_id = v.cooperative_id AND r.id = v.recipe_id
       JOIN round o ON o.cooperative_id = c.cooperative_id AND o.id = c.round_id
+      LEFT JOIN LATERAL (SELECT bool_or(s.from_household_id = p.giver_household_id) AS by_holder FROM swap_part p
+        JOIN swap s ON s.cooperative_id = p.cooperative_id AND s.id = p.swap_id
+        WHERE p.cooperative_id = ${cooperative} AND p.container_id = c.id AND s.state = 'proposed' AND s.open_until > ${now}) w ON true
       LEFT JOIN silent s ON s.root = c.recipe_version_id
       LEFT JOIN household h ON h.cooperative_id = c.cooperative_id AND h.id = c.holder_household_id
       LEFT JOIN claim cl ON cl.cooperative_id = c.cooperative_id AND cl.container_id = c.id AND cl.ended_at IS NULL

@@ -25,6 +25,7 @@ import { tell } from '../platform/events/tell.ts';
 import { requireVersion } from '../platform/http/if-match.ts';
 import { ContainerRepository } from '../stock/container.repository.ts';
 import type { ContainerCard } from '../stock/container-card.ts';
+import { LapsedRings } from './lapsed-rings.ts';
 import { OfferRepository } from './offer.repository.ts';
 import { RingRepository } from './ring.repository.ts';
 import type { RingRow } from './ring.repository.ts';
@@ -59,6 +60,7 @@ export class RingAnswerService {
     private readonly containers: ContainerRepository,
     private readonly ledger: LedgerRepository,
     private readonly notices: NoticesService,
+    private readonly lapsed: LapsedRings,
     private readonly clock: Clock,
   ) {}
 
@@ -151,6 +153,7 @@ export class RingAnswerService {
     { now }: CooperativeDay,
   ): Promise<void> {
     await this.rings.close(tx, actor, id, end, now);
+    if (end.state === 'lapsed') await this.lapsed.settle(tx, actor, now);
     await tell(tx, actor, 'swaps', id);
   }
 

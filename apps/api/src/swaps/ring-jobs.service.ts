@@ -8,12 +8,14 @@ import type { CooperativeDay } from '../platform/clock/day-of.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import { newId } from '../platform/db/ids.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
+import { tell } from '../platform/events/tell.ts';
 import { outsideRequests } from '../platform/http/request-context.ts';
 import type { JobOrder, Progress } from '../platform/jobs/job-handler.ts';
 import { Jobs } from '../platform/jobs/jobs.service.ts';
 import { dayBefore, endOfDay } from './end-of-day.ts';
+import { LapsedRings } from './lapsed-rings.ts';
+import { LAPSE_RING, RingSearchService } from './ring-search.service.ts';
 import { RingDueRepository } from './ring-due.repository.ts';
-import { RingSearchService } from './ring-search.service.ts';
 
 /** Looked for on demand. */
 const FIND_RINGS = 'find-rings';
@@ -35,6 +37,7 @@ export class RingJobs implements OnModuleInit {
     private readonly jobs: Jobs,
     private readonly searches: RingSearchService,
     private readonly due: RingDueRepository,
+    private readonly lapsed: LapsedRings,
     private readonly clock: Clock,
   ) {}
 
@@ -43,6 +46,17 @@ export class RingJobs implements OnModuleInit {
     const maySee = () => true;
     const triesAgainAfter = [5, 60];
     this.jobs.register({ kind: FIND_RINGS, run: (...args) => this.search(...args), maySee, triesAgainAfter });
+    this.jobs.register({
+      kind: LAPSE_RING,
+      run: async ({ actor }) => {
+        await this.unitOfWork.write(actor, async (tx) => {
+          await this.lapsed.settle(tx, actor, this.clock.now());
+          await tell(tx, actor, 'swaps');
+        });
+        return {};
+      },
+      triesAgainAfter,
+    });
     this.jobs.register({ kind: FIND_RINGS_OF_ROUND, run: (...args) => this.ofRound(...args), maySee, triesAgainAfter });
   }
 

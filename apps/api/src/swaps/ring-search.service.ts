@@ -20,10 +20,12 @@ import type { CooperativeDay } from '../platform/clock/day-of.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
 import { tell } from '../platform/events/tell.ts';
+import { Jobs } from '../platform/jobs/jobs.service.ts';
 import { SharedSolver } from '../platform/solver/shared-solver.ts';
 import { ContainerRepository } from '../stock/container.repository.ts';
 import type { ContainerCard } from '../stock/container-card.ts';
 import { endOfDay } from './end-of-day.ts';
+import { LapsedRings } from './lapsed-rings.ts';
 import { OfferRepository } from './offer.repository.ts';
 import { RingRepository } from './ring.repository.ts';
 import { SwapRepository } from './swap.repository.ts';
@@ -39,6 +41,9 @@ export interface RingSearch {
   stop?: AbortSignal;
 }
 
+/** Writing down that a ring was not answered by everybody in time, at that moment; about the ring. */
+export const LAPSE_RING = 'lapse-ring';
+
 /** Looks for rings among all that is held out and wished for, and proposes them. */
 @Injectable()
 export class RingSearchService {
@@ -50,6 +55,8 @@ export class RingSearchService {
     private readonly containers: ContainerRepository,
     private readonly solver: SharedSolver,
     private readonly notices: NoticesService,
+    private readonly lapsed: LapsedRings,
+    private readonly jobs: Jobs,
     private readonly clock: Clock,
   ) {}
 
@@ -129,7 +136,7 @@ export class RingSearchService {
   private async propose(tx: Tx, actor: Actor, proposals: readonly RingProposal[]): Promise<string[]> {
     await this.swaps.lockRings(tx, actor);
     const day = await dayOf(tx, actor, this.clock);
-    await this.rings.lapse(tx, actor, day.now);
+    await this.lapsed.settle(tx, actor, day.now);
     const ids = proposals.flatMap(({ steps }) => steps.flatMap(({ parts }) => parts.map(({ offer }) => offer)));
     const cards = new Map((await this.containers.lock(tx, actor, ids, day.now)).map((card) => [card.id, card]));
     const free = new Set(
@@ -175,6 +182,7 @@ export class RingSearchService {
         facts: { households: await this.swaps.namesOf(tx, actor, households), answerAt: openUntil.toISOString() },
         subjectId: id,
       });
+      await this.jobs.start(tx, actor, { kind: LAPSE_RING, subjectId: id, input: {}, dueAt: openUntil });
       made.push(id);
     }
     return made;

@@ -125,6 +125,17 @@ export class RingRepository {
     });
   }
 
+  /** Rings that have lapsed and whose households have not been told; nobody else tells them meanwhile. */
+  async lapsedUntold(tx: Tx, scope: Scope, now: Date): Promise<RingRow[]> {
+    const { cooperativeId } = scope;
+    await tx.$queryRaw`SELECT pg_advisory_xact_lock(hashtextextended('lapsed rings ' || ${cooperativeId}::text, 0))::text`;
+    const rows = await tx.$queryRaw<{ id: string }[]>`
+      SELECT r.id::text FROM swap_ring r
+      WHERE r.cooperative_id = ${cooperativeId}::uuid AND r.state = 'lapsed' AND r.open_until > ${now}::timestamptz - interval '2 days'
+        AND NOT EXISTS (SELECT FROM notice n WHERE n.cooperative_id = r.cooperative_id AND n.subject_id = r.id AND n.kind = 'ring-lapsed')`;
+    return rows.length === 0 ? [] : this.select(tx, scope, { id: { in: rows.map(({ id }) => id) } });
+  }
+
   private async select(
     tx: Tx,
     { cooperativeId }: Scope,

@@ -2,6 +2,7 @@ import { Module } from '@nestjs/common';
 import { LedgerModule } from '../accounts/ledger.module.ts';
 import { NoticesModule } from '../notices/notices.module.ts';
 import { StockModule } from '../stock/stock.module.ts';
+import { LapsedRings } from './lapsed-rings.ts';
 import { OfferRepository } from './offer.repository.ts';
 import { OffersController } from './offers.controller.ts';
 import { OffersService } from './offers.service.ts';
@@ -31,6 +32,7 @@ import { SwapsService } from './swaps.service.ts';
     RingSearchService,
     RingDueRepository,
     RingJobs,
+    LapsedRings,
     RingRepository,
   ],
 })

@@ -26,6 +26,8 @@ const week: WeekFacts = {
   rounds: [round],
   swaps: [],
   turnSwaps: [],
+  rings: [],
+  kept: [],
   payments: [],
   stock: [],
 };

@@ -25,6 +25,10 @@ export interface WeekFacts {
   swaps: readonly { id: string; from: string; openUntil: string }[];
   /** swaps of turns that wait for the household's answer, each with the weeks of both turns */
   turnSwaps: readonly { id: string; from: string; openUntil: string; gives: string; gets: string }[];
+  /** rings that wait for the household's answer, with the names of the households in them */
+  rings: readonly { id: string; households: string; openUntil: string }[];
+  /** dishes that the household waited for and that are kept for it now */
+  kept: readonly { roundId: string; dish: string; until: string }[];
   payments: readonly { to: string; amountMinor: string }[];
   /** sealed containers that the household holds */
   stock: readonly { code: string; dish: string; bestBefore: string }[];
@@ -39,6 +43,8 @@ export const taskKinds = [
   'collect',
   'answer-swap',
   'answer-turn-swap',
+  'answer-ring',
+  'claim-kept',
   'pay',
   'use-first',
   'settle',
@@ -66,6 +72,12 @@ export function tasksOf(week: WeekFacts): Task[] {
     ...week.swaps.map((swap) => draft('answer-swap', swap.openUntil, `/swaps?swap=${swap.id}`, { from: swap.from })),
     ...week.turnSwaps.map(({ id, openUntil, ...facts }) =>
       draft('answer-turn-swap', openUntil, `/turns?swap=${id}`, facts),
+    ),
+    ...week.rings.map(({ id, households, openUntil }) =>
+      draft('answer-ring', openUntil, `/swaps?ring=${id}`, { households }),
+    ),
+    ...week.kept.map(({ roundId, dish, until }) =>
+      draft('claim-kept', until, `/rounds/${roundId}/share-out`, { dish }),
     ),
     ...paying(week),
     ...usingFirst(week),

@@ -30,6 +30,7 @@ function useTaskValues() {
       containers: count('containers'),
       portions: count('portions'),
       from: text('from'),
+      households: text('households'),
       to: text('to'),
       amount: text('amountMinor') && formats.money(text('amountMinor')),
       dish: text('dish'),

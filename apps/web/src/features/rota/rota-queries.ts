@@ -6,6 +6,7 @@ export type Rota = Schemas['Rota'];
 export type Draft = NonNullable<Rota['draft']>;
 export type DraftWeek = Draft['weeks'][number];
 export type Turn = Schemas['RotaTurn'];
+export type TurnHistory = Schemas['RotaTurnHistory'];
 export type TurnSwap = Schemas['TurnSwap'];
 export type TurnSwaps = Schemas['TurnSwaps'];
 
@@ -15,6 +16,19 @@ export const rotaQuery = (cooperativeId: string) =>
     queryKey: ['rota', cooperativeId],
     meta: { topics: ['rota', 'rounds', 'households', 'accounts'] },
     queryFn: () => ok<Rota>(api.GET('/api/cooperatives/{cooperativeId}/rota', { params: { path: { cooperativeId } } })),
+  });
+
+/** A turn, and how it went from one household to another. */
+export const turnHistoryQuery = (cooperativeId: string, turnId: string) =>
+  queryOptions({
+    queryKey: ['rota', cooperativeId, 'turn', turnId],
+    meta: { topics: ['rota'] },
+    queryFn: () =>
+      ok<TurnHistory>(
+        api.GET('/api/cooperatives/{cooperativeId}/rota-turns/{turnId}', {
+          params: { path: { cooperativeId, turnId } },
+        }),
+      ),
   });
 
 /** A household's turns, those of others, and swaps of them. */

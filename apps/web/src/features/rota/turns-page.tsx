@@ -12,6 +12,7 @@ import { AskSwap } from './ask-swap.tsx';
 import './rota.css';
 import { turnSwapsQuery, type TurnSwaps } from './rota-queries.ts';
 import { EndedSwaps, WaitingSwaps } from './swaps-card.tsx';
+import { TurnHistory } from './turn-history.tsx';
 import { TurnActs } from './turn-acts.tsx';
 
 /** My household's turns to come: swap one, or say that we cannot cook. */
@@ -64,7 +65,9 @@ function OurTurns({ swaps }: { swaps: TurnSwaps }) {
                   </>
                 )
               }
-            />
+            >
+              <TurnHistory turn={turn} />
+            </ListRow>
           ))}
         </List>
       )}

@@ -3,7 +3,8 @@ import { api, ok } from '../../lib/api/client.ts';
 import type { Schemas } from '../../lib/api/schemas.ts';
 
 export type Freezer = Schemas['Freezer'];
-export type Container = Schemas['Container'];
+/** What an act answers with does not say what it is in; the list, read again, does. */
+export type Container = Schemas['Container'] & Partial<Pick<Freezer['items'][number], 'standing'>>;
 export type EndedContainer = Freezer['ended'][number];
 
 /** What a household holds, the earliest best-before first, and what has become of the rest. */

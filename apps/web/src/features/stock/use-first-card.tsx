@@ -157,9 +157,11 @@ function RowStates({ row: { first }, freezer: { today, alertUntil } }: { row: Sa
       ) : (
         <span className="hidden">{t('freezer.bestBefore', { date })}</span>
       )}
-      {first.offered && (
+      {first.standing && (
         <span className="small">
-          <StateMark state="offered">{t('freezer.offered')}</StateMark>
+          <StateMark state={first.standing === 'offered' || first.standing === 'held-out' ? 'offered' : 'waiting'}>
+            {t(`freezer.standing.${first.standing}`)}
+          </StateMark>
         </span>
       )}
       {first.claim === 'held' && (

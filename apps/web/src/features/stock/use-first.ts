@@ -8,8 +8,8 @@ export interface SameContainers {
   containers: readonly Container[];
 }
 
-const keyOf = ({ recipeId, portions, bestBefore, place, claim, offered }: Container): string =>
-  JSON.stringify([recipeId, portions, bestBefore, place, claim === 'held', offered]);
+const keyOf = ({ recipeId, portions, bestBefore, place, claim, offered, standing }: Container): string =>
+  JSON.stringify([recipeId, portions, bestBefore, place, claim === 'held', offered, standing]);
 
 /** The list by best-before, equal containers in one row, in the order in which they came. */
 export function inOrder(items: readonly Container[]): SameContainers[] {
