@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from '@jest/globals';
-import type { rota, rotaTurnHistory, statement, thisWeek } from '@frostmoot/contract';
+import type { notices, rota, rotaTurnHistory, statement, thisWeek } from '@frostmoot/contract';
 import type { z } from 'zod';
 import { withClient } from '../../tools/database.mjs';
 import { buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
@@ -28,6 +28,8 @@ const asked = { from: '2026-12-02', weeks: 6, team: 1 };
 const idOf = (name: string) => cooperative.household(name).id;
 const clientOf = (name: string) => cooperative.household(name).client;
 const namesBy = (turns: readonly Turn[]) => turns.map(({ household }) => household?.name ?? 'nobody');
+const noticesOf = async (name: string) =>
+  (await clientOf(name).ok<z.infer<typeof notices>>('GET', `${cooperative.path}/notices`)).items;
 const act = (name: string, turn: Turn, what: 'release' | 'cover', body?: object) =>
   clientOf(name).call<Rota>('POST', `${cooperative.path}/rota-turns/${turn.id}/${what}`, body, {
     ifMatch: turn.version,
@@ -158,6 +160,19 @@ describe('the rota', () => {
       Birch: (before['Birch'] ?? 0) + 1_000_000,
       Cedar: (before['Cedar'] ?? 0) - 1_000_000,
     });
+    // Birch and Cedar know it from the page; who could have taken it was told, and so was Birch in the end.
+    const freed = { household: 'Birch', weekOn: turn.weekOf };
+    expect((await noticesOf('Alder'))[0]).toMatchObject({ kind: 'turn-free', facts: freed });
+    expect((await noticesOf('Birch'))[0]).toMatchObject({
+      kind: 'turn-covered',
+      facts: { household: 'Cedar', weekOn: turn.weekOf },
+    });
+    const own = turns.filter(({ household }) => household?.name === 'Alder').map(({ weekOf }) => weekOf);
+    expect((await noticesOf('Alder'))[1]).toMatchObject({
+      kind: 'rota-published',
+      facts: { n: own.length, firstOn: own.sort()[0], fromOn: MONDAYS[0], untilOn: MONDAYS.at(-1) },
+    });
+    expect((await noticesOf('Cedar')).map(({ kind }) => kind)).toEqual(['turn-free', 'rota-published']);
     const { moves } = await clientOf('Alder').ok<z.infer<typeof rotaTurnHistory>>(
       'GET',
       `${cooperative.path}/rota-turns/${turn.id}`,

@@ -1,11 +1,14 @@
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from '@jest/globals';
+import type { freezer } from '@frostmoot/contract';
 import { randomUUID } from 'node:crypto';
+import type { z } from 'zod';
 import { withClient } from '../../tools/database.mjs';
 import { buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
 import { buildSharedRound, type SharedRound } from '../builders/shared-round.ts';
 import { Swappers } from '../builders/swap-rings.ts';
 import { startApi, type Api } from './harness.ts';
 
+type Freezer = z.infer<typeof freezer>;
 const names = ['Alder', 'Birch', 'Cedar'];
 const dishes = ['Stew', 'Pie', 'Soup'];
 
@@ -82,6 +85,21 @@ describe('what a household holds out', () => {
     expect(body.items).toMatchObject([{ container: { id: pie }, inRing: false, version: 1 }]);
     expect((await swappers.board('Cedar')).othersOffer).toEqual([pie]);
     expect((await swappers.board('Birch')).othersOffer).toEqual([]);
+    const standing = async (name: string, containerId: string) => {
+      const { client } = cooperative.household(name);
+      const { items } = await client.ok<Freezer>('GET', `${cooperative.path}/freezer`);
+      return items.find(({ id }) => id === containerId)?.standing;
+    };
+    expect(await standing('Birch', pie)).toBe('held-out');
+    const [give, get] = [boxOf('Cedar', 'Soup'), boxOf('Birch', 'Stew')];
+    await cooperative.household('Cedar').client.ok('POST', `${cooperative.path}/swaps`, {
+      fromHouseholdId: cooperative.household('Cedar').id,
+      toHouseholdId: cooperative.household('Birch').id,
+      giveContainerIds: [give],
+      getContainerIds: [get],
+    });
+    expect([await standing('Cedar', give), await standing('Birch', get)]).toEqual(['offered', 'asked']);
+    expect(await standing('Birch', boxOf('Birch', 'Pie', 1))).toBeNull();
     // Once more changes nothing.
     expect((await swappers.offer('Birch', pie)).body.items).toMatchObject([{ id: body.items[0]!.id, version: 1 }]);
     const path = `${cooperative.path}/swap-offers/${body.items[0]!.id}`;
@@ -264,7 +282,16 @@ describe('a ring of three', () => {
 
   it('lapses when nobody answers in time, and that is told whoever reads it', async () => {
     const { id, boxes } = await ringOfThree();
+    const toDo = async (name: string) => {
+      const { tasks } = await cooperative
+        .household(name)
+        .client.ok<{ tasks: { kind: string; path: string }[] }>('GET', `${cooperative.path}/this-week`);
+      return tasks.filter(({ kind }) => kind === 'answer-ring');
+    };
+    expect(await toDo('Birch')).toMatchObject([{ path: `/swaps?ring=${id}`, due: expect.any(String) }]);
+    expect(await toDo('Dogwood')).toEqual([]);
     await swappers.answer('Birch', id);
+    expect(await toDo('Birch')).toEqual([]);
     await rows(`UPDATE swap_ring SET open_until = '2026-11-23T09:59:00Z' WHERE cooperative_id = $1`);
     expect(await swappers.ring('Alder', id)).toMatchObject({ state: 'lapsed', reason: 'unanswered' });
     expect((await swappers.board('Alder')).offers).toMatchObject([{ inRing: false }]);
@@ -273,8 +300,22 @@ describe('a ring of three', () => {
       { state: 'lapsed', reason: 'unanswered' },
     ]);
     expect(await holdersOf(...boxes)).toEqual(names);
+    // Everybody in it is told, once, and nobody else.
+    await swappers.search();
+    for (const name of [...names, 'Dogwood']) {
+      const { items } = await cooperative
+        .household(name)
+        .client.ok<{ items: { kind: string; subjectId: string; facts: object }[] }>(
+          'GET',
+          `${cooperative.path}/notices`,
+        );
+      const told = items.filter(({ kind, subjectId }) => kind === 'ring-lapsed' && subjectId === id);
+      expect(told.map(({ facts }) => facts)).toEqual(
+        name === 'Dogwood' ? [] : [{ households: expect.stringContaining('Birch'), reason: 'unanswered' }],
+      );
+    }
     // What did not happen may be found again.
-    expect(await swappers.search()).toHaveLength(1);
+    expect((await swappers.board('Alder')).rings).toHaveLength(1);
   });
 
   it('asks nobody to take what a diner must not eat, and tells the others nothing of it', async () => {

@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from '@jest/globals';
-import type { rota, statement, thisWeek, turnSwap, turnSwaps } from '@frostmoot/contract';
+import type { notices, rota, statement, thisWeek, turnSwap, turnSwaps } from '@frostmoot/contract';
 import type { z } from 'zod';
 import { buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
 import { cookingOf, proposeRota, publishRota } from '../builders/rota.ts';
@@ -38,6 +38,8 @@ const answer = (name: string, { id, version }: Swap, what: 'accept' | 'decline' 
     { answer: what },
     { ifMatch: version },
   );
+const noticesOf = async (name: string) =>
+  (await clientOf(name).ok<z.infer<typeof notices>>('GET', `${cooperative.path}/notices`)).items;
 const holderOf = async ({ id }: Turn) => {
   const now = await cooperative.coordinator.ok<z.infer<typeof rota>>('GET', `${cooperative.path}/rota`);
   return now.turns.find((turn) => turn.id === id);
@@ -53,7 +55,15 @@ describe('a swap of turns', () => {
       { kind: 'answer-turn-swap', facts: { from: 'Birch', gives: gives.weekOf, gets: gets.weekOf } },
     ]);
     expect(await answer('Birch', proposed.body, 'accept')).toMatchObject({ status: 403 });
+    expect((await noticesOf('Cedar'))[0]).toMatchObject({
+      kind: 'turn-swap-asked',
+      facts: { household: 'Birch', givesOn: gives.weekOf, getsOn: gets.weekOf },
+    });
     expect(await answer('Cedar', proposed.body, 'accept')).toMatchObject({ status: 200, body: { state: 'done' } });
+    expect((await noticesOf('Birch'))[0]).toMatchObject({
+      kind: 'turn-swap-done',
+      facts: { household: 'Cedar', givesOn: gives.weekOf, getsOn: gets.weekOf },
+    });
     expect(await holderOf(gives)).toMatchObject({ household: { name: 'Cedar' }, state: 'swapped' });
     expect(await holderOf(gets)).toMatchObject({ household: { name: 'Birch' }, state: 'swapped' });
     const { lines, balance } = await clientOf('Birch').ok<z.infer<typeof statement>>(
