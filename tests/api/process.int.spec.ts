@@ -73,7 +73,8 @@ describe('the API as a process', () => {
       expect([response.status, await response.text()]).toEqual([200, INDEX]);
       expect(response.headers.get('content-type')).toBe('text/html; charset=utf-8');
       expect(response.headers.get('cache-control')).toBe('no-cache');
-      expect(response.headers.get('content-security-policy')).toContain("script-src 'self';");
+      expect(response.headers.get('content-security-policy')).toContain("script-src 'self' 'wasm-unsafe-eval';");
+      expect(response.headers.get('permissions-policy')).toBe('camera=(self), microphone=(), geolocation=()');
     }
   });
 

@@ -12,8 +12,8 @@ export type Language = 'en' | 'es' | 'ar';
 
 const screenshots = fileURLToPath(new URL('./screenshots', import.meta.url));
 
-export function launch(): Promise<Browser> {
-  return chromium.launch({ executablePath: chromiumPath(), args: chromiumArguments });
+export function launch(more: readonly string[] = []): Promise<Browser> {
+  return chromium.launch({ executablePath: chromiumPath(), args: [...chromiumArguments, ...more] });
 }
 
 export interface Visit {

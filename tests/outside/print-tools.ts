@@ -1,5 +1,5 @@
 import { spawnSync } from 'node:child_process';
-import { mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 
@@ -85,4 +85,25 @@ export const qrTexts = (pdf: Uint8Array): string[] =>
       .trim()
       .split('\n')
       .sort();
+  });
+
+const FILM = { width: 640, height: 480 };
+
+/** A film for a camera that is not there: the page of a PDF held still before it, as a YUV4MPEG2 file, which Chromium plays in a circle. */
+export const filmOfPage = (pdf: Uint8Array, page: number): Buffer =>
+  inFolder(pdf, (file, folder) => {
+    const only = ['-f', String(page + 1), '-l', String(page + 1)];
+    run('pdftoppm', ['-r', '150', '-gray', ...only, file, join(folder, 'page')]);
+    const image = readFileSync(pagesOf(folder)[0] ?? '');
+    const [head = '', width = '0', height = '0'] = /^P5\s+(\d+)\s+(\d+)\s+255\s/.exec(image.toString('latin1')) ?? [];
+    const frame = Buffer.alloc(FILM.width * FILM.height, 120);
+    const [left, top] = [(FILM.width - Number(width)) >> 1, (FILM.height - Number(height)) >> 1];
+    for (let row = 0; row < Number(height); row += 1) {
+      const from = head.length + row * Number(width);
+      image.copy(frame, (top + row) * FILM.width + left, from, from + Number(width));
+    }
+    const colourless = Buffer.alloc(frame.length / 2, 128);
+    const header = `YUV4MPEG2 W${FILM.width} H${FILM.height} F10:1 Ip A1:1 C420jpeg\n`;
+    const second = Array.from({ length: 10 }, () => [Buffer.from('FRAME\n'), frame, colourless]).flat();
+    return Buffer.concat([Buffer.from(header), ...second]);
   });

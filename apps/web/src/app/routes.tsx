@@ -146,7 +146,7 @@ const collect = createRoute({
   getParentRoute: () => round,
   path: 'collect',
   component: lazyPage(
-    ['round', 'collection'],
+    ['round', 'collection', 'scan'],
     () => import('../features/collection/collection-page.tsx'),
     'CollectionPage',
   ),
@@ -217,16 +217,14 @@ const freezer = createRoute({
     find: z.optional(z.string()),
     by: z.optional(z.enum(['place'])),
   }),
-  component: lazyPage(['freezer', 'food'], () => import('../features/stock/freezer-page.tsx'), 'FreezerPage'),
+  component: lazyPage(['freezer', 'food', 'scan'], () => import('../features/stock/freezer-page.tsx'), 'FreezerPage'),
 });
 
 /** What the code on a label says to a telephone's own camera. */
 const label = createRoute({
   getParentRoute: () => member,
   path: 'L/$mark/$code',
-  beforeLoad: ({ params }) => {
-    throw redirect({ to: '/freezer', search: { code: params.code }, replace: true });
-  },
+  component: lazyPage(['freezer'], () => import('../features/stock/label-page.tsx'), 'LabelPage'),
 });
 
 const swaps = createRoute({
@@ -302,7 +300,7 @@ const recalls = createRoute({
 const recall = createRoute({
   getParentRoute: () => member,
   path: 'recalls/$recallId',
-  component: lazyPage(['recalls', 'food'], () => import('../features/recalls/recall-page.tsx'), 'RecallPage'),
+  component: lazyPage(['recalls', 'food', 'scan'], () => import('../features/recalls/recall-page.tsx'), 'RecallPage'),
 });
 
 export const routeTree = root.addChildren([

@@ -20,7 +20,8 @@ export async function addSecurityHeaders(instance: FastifyInstance, publicUrl: s
       useDefaults: false,
       directives: {
         defaultSrc: ["'self'"],
-        scriptSrc: ["'self'"],
+        // The reader of labels is WebAssembly; this allows that and no eval of text (CSP level 3, section 6.1.10).
+        scriptSrc: ["'self'", "'wasm-unsafe-eval'"],
         styleSrc: ["'self'", ...LIBRARY_STYLES.map(hashSource)],
         imgSrc: ["'self'", 'data:', 'blob:'],
         objectSrc: ["'none'"],
@@ -35,6 +36,7 @@ export async function addSecurityHeaders(instance: FastifyInstance, publicUrl: s
     referrerPolicy: { policy: 'same-origin' },
   });
   instance.addHook('onRequest', async (request, reply) => {
+    void reply.header('Permissions-Policy', 'camera=(self), microphone=(), geolocation=()');
     if (request.url.startsWith('/api/')) void reply.header('Cache-Control', 'no-store');
   });
 }

@@ -5,6 +5,9 @@ import { useSession } from '../../lib/session.tsx';
 import { Button } from '../../ui/button.tsx';
 import { TextField } from '../../ui/fields.tsx';
 import { Form } from '../../ui/form.tsx';
+import { Problem } from '../../ui/problem-box.tsx';
+import { ScanButton } from '../../ui/scan-button.tsx';
+import { StateMark } from '../../ui/state-mark.tsx';
 import type { Part } from './collection-query.ts';
 import type { Door } from './use-collection.ts';
 
@@ -26,26 +29,42 @@ export function CodeField({ parts, door }: { parts: readonly Part[]; door: Door 
     setTyped('');
     setWords('');
   };
+  const done = door.tick.variables;
   return (
-    <Form label={t('collection.code')} onSubmit={() => tick(typed)}>
-      <div className="collect-code">
-        <TextField
-          name="code"
-          label={t('collection.code')}
-          hint={t('collection.codeHint')}
-          error={words || undefined}
-          value={typed}
-          onChange={(next) => {
-            setTyped(next);
-            setWords('');
-          }}
-          autoComplete="off"
-          autoCapitalize="characters"
-          spellCheck={false}
-          enterKeyHint="done"
-        />
-        <Button type="submit">{t('collection.tickCode')}</Button>
-      </div>
-    </Form>
+    <>
+      <ScanButton isForMany onCode={tick}>
+        {words ? (
+          <StateMark state="problem">{words}</StateMark>
+        ) : (
+          door.tick.data &&
+          done && (
+            <StateMark state="done">
+              <bdi>{done.container.code}</bdi> · <bdi>{done.to.name}</bdi>
+            </StateMark>
+          )
+        )}
+        <Problem error={door.tick.error} />
+      </ScanButton>
+      <Form label={t('collection.code')} onSubmit={() => tick(typed)}>
+        <div className="collect-code">
+          <TextField
+            name="code"
+            label={t('collection.code')}
+            hint={t('collection.codeHint')}
+            error={words || undefined}
+            value={typed}
+            onChange={(next) => {
+              setTyped(next);
+              setWords('');
+            }}
+            autoComplete="off"
+            autoCapitalize="characters"
+            spellCheck={false}
+            enterKeyHint="done"
+          />
+          <Button type="submit">{t('collection.tickCode')}</Button>
+        </div>
+      </Form>
+    </>
   );
 }

@@ -1,3 +1,4 @@
+import { useState } from 'react';
 import { useFormats } from '../../lib/formats.ts';
 import { useT } from '../../lib/locale.tsx';
 import { useSession } from '../../lib/session.tsx';
@@ -5,6 +6,8 @@ import { Button } from '../../ui/button.tsx';
 import { Card, Note } from '../../ui/card.tsx';
 import { List } from '../../ui/list.tsx';
 import { ProblemBox } from '../../ui/problem-box.tsx';
+import { ScanButton } from '../../ui/scan-button.tsx';
+import { StateMark } from '../../ui/state-mark.tsx';
 import { WaitingLine } from '../../ui/waiting-line.tsx';
 import { ContainerAnswers } from './container-answers.tsx';
 import type { Recall } from './recall-query.ts';
@@ -38,6 +41,12 @@ export function MyPart({ recall }: { recall: Recall }) {
         title={t(open.length > 0 ? 'recalls.oneByOne' : 'recalls.answered')}
         aside={open.length > 0 ? t('recalls.toAnswer', { n: open.length }) : undefined}
       >
+        {!isClosed && (
+          <ScanPart
+            mine={mine}
+            onApart={(containerId) => answer([{ containerId, answer: 'set-apart', eatenOn: null }])}
+          />
+        )}
         {open.length === 0 && !isClosed && <p role="status">{t('recalls.allAnswered')}</p>}
         <List>
           {mine.map((container) => (
@@ -58,6 +67,29 @@ export function MyPart({ recall }: { recall: Recall }) {
         </Note>
       </Card>
     </>
+  );
+}
+
+/** Whether the container in one's hand is one of them, and setting it apart at once. */
+function ScanPart(props: { mine: Recall['mine']; onApart: (containerId: string) => void }) {
+  const t = useT();
+  const [code, setCode] = useState('');
+  const found = props.mine.find((each) => each.code === code);
+  const isOpen = found?.fate === 'none';
+  return (
+    <ScanButton isForMany onCode={setCode}>
+      {code !== '' && !found && <p>{t('recalls.scanned.not', { code })}</p>}
+      {found && (
+        <StateMark state={isOpen ? 'problem' : 'done'}>
+          {t(isOpen ? 'recalls.scanned.yours' : 'recalls.scanned.answered', { dish: found.dish, code })}
+        </StateMark>
+      )}
+      {isOpen && (
+        <Button tall onPress={() => props.onApart(found.id)}>
+          {t('recalls.fate.set-apart')}
+        </Button>
+      )}
+    </ScanButton>
   );
 }
 

@@ -15,6 +15,7 @@ import type recalls from './en/recalls.json';
 import type recipes from './en/recipes.json';
 import type rota from './en/rota.json';
 import type round from './en/round.json';
+import type scan from './en/scan.json';
 import type shareOut from './en/shareOut.json';
 import type signIn from './en/signIn.json';
 import type swaps from './en/swaps.json';
@@ -39,6 +40,7 @@ interface Catalogue {
   recipes: typeof recipes;
   rota: typeof rota;
   round: typeof round;
+  scan: typeof scan;
   shareOut: typeof shareOut;
   signIn: typeof signIn;
   swaps: typeof swaps;
