@@ -9,6 +9,7 @@ import { Button } from '../../ui/button.tsx';
 import { Card, Note } from '../../ui/card.tsx';
 import { Choices, Select, TextField } from '../../ui/fields.tsx';
 import { Problem } from '../../ui/problem-box.tsx';
+import { QueryView } from '../../ui/query-view.tsx';
 import { say } from '../../ui/toast.tsx';
 
 const REASONS = ['warm', 'mould', 'smell', 'other'] as const;
@@ -28,7 +29,19 @@ const heldQuery = (cooperativeId: string, householdId: string) =>
 export function SuspectCard() {
   const t = useT();
   const { cooperativeId, householdId } = useSession();
-  const held = useQuery(heldQuery(cooperativeId, householdId)).data ?? [];
+  const query = useQuery(heldQuery(cooperativeId, householdId));
+  return (
+    <Card title={t('recalls.suspect')}>
+      <QueryView query={query}>
+        {(held) => (held.length === 0 ? t('recalls.suspectNone') : <SuspectForm held={held} />)}
+      </QueryView>
+    </Card>
+  );
+}
+
+function SuspectForm({ held }: { held: Schemas['Freezer']['items'] }) {
+  const t = useT();
+  const { cooperativeId } = useSession();
   const [containerId, setContainerId] = useState('');
   const [reason, setReason] = useState<string>('warm');
   const [words, setWords] = useState('');
@@ -48,9 +61,8 @@ export function SuspectCard() {
       say(t('recalls.suspected'));
     },
   });
-  if (held.length === 0) return <Card title={t('recalls.suspect')}>{t('recalls.suspectNone')}</Card>;
   return (
-    <Card title={t('recalls.suspect')}>
+    <>
       <Select
         label={t('recalls.suspectWhich')}
         name="container"
@@ -76,6 +88,6 @@ export function SuspectCard() {
         </Button>
       </div>
       <Note>{t('recalls.suspectWords')}</Note>
-    </Card>
+    </>
   );
 }
