@@ -1,15 +1,27 @@
 import { afterAll, beforeAll, describe, expect, it, jest } from '@jest/globals';
-import type { dishProposal, Problem } from '@frostmoot/contract';
+import type { DishProposal as Proposal, job, Problem } from '@frostmoot/contract';
 import { CalcPool } from '@frostmoot/solver';
 import type { z } from 'zod';
+import { setTimeout as delay } from 'node:timers/promises';
 import { SharedCalc } from '../../apps/api/src/platform/solver/shared-calc.ts';
+import { SharedSolver } from '../../apps/api/src/platform/solver/shared-solver.ts';
 import { buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
-import { DATES, HOUSEHOLDS, moveOn, NOW, startRound, stockPantry } from '../builders/pantry.ts';
+import {
+  addIngredient,
+  addRecipe,
+  DATES,
+  HOUSEHOLDS,
+  moveOn,
+  NOW,
+  startRound,
+  stockPantry,
+} from '../builders/pantry.ts';
 import type { Pantry, RoundAnswer } from '../builders/pantry.ts';
+import { ended } from '../builders/jobs.ts';
 import { brokenInvariants } from '../database/test-database.ts';
 import { startApi, type Api, type Client } from './harness.ts';
 
-type Proposal = z.infer<typeof dishProposal>;
+type Job = z.infer<typeof job>;
 
 describe('dishes that are proposed', () => {
   let api: Api;
@@ -33,8 +45,13 @@ describe('dishes that are proposed', () => {
   const trays = (packs: number, more: object = {}) => ({
     atHand: [{ ingredientId: pantry.ingredients['Mince']?.id, packs, packQuantity: '3.2', packUnit: 'kg', ...more }],
   });
-  const ask = (body: object, asker = who, id = round.id): Promise<Proposal> =>
+  const start = (body: object, asker = who, id = round.id): Promise<Job> =>
     asker.ok('POST', `${path}/rounds/${id}/dish-proposals`, body);
+  const ask = async (body: object, asker = who, id = round.id): Promise<Proposal> => {
+    const { state, answer, problem } = await ended(asker, path, (await start(body, asker, id)).id);
+    expect([state, problem]).toEqual(['done', null]);
+    return answer as Proposal;
+  };
   const batches = ({ dishes }: Proposal) => Object.fromEntries(dishes.map((dish) => [dish.name, dish.batches]));
   const refusal = async (body: object, id = round.id) => {
     const answer = await who.call<Problem>('POST', `${path}/rounds/${id}/dish-proposals`, body);
@@ -85,6 +102,36 @@ describe('dishes that are proposed', () => {
     expect(more.atHand).toMatchObject([{ packsUsed: 4, packsLeft: 0, opened: '800', next: [{ missing: '2200' }] }]);
     const small = await ask({ ...trays(4), batchesAtMost: 3 });
     expect(small.dishes.reduce((sum, dish) => sum + dish.batches, 0)).toBe(3);
+  });
+
+  it('keep to the hours of all hands together, those for the base included', async () => {
+    const other = await buildCooperative(api, { households: [{ name: 'Dogwood', freezerMl: 60_000 }] });
+    const { coordinator, path: there } = other;
+    const beans = await addIngredient(coordinator, there, { name: 'Beans', baseUnit: 'g' });
+    const lines = [{ ingredientId: beans.id, quantity: '1', unit: 'kg' }];
+    const base = await addRecipe(coordinator, there, {
+      name: 'Base',
+      makes: { quantity: '4', unit: 'L' },
+      lines,
+      steps: [{ words: 'Chop', activeMinutes: 60, passiveMinutes: 10 }],
+    });
+    await addRecipe(coordinator, there, {
+      name: 'Bean pot',
+      makes: { quantity: '4', unit: 'L' },
+      portions: 8,
+      containerPlan: [{ portions: 4, count: 2, millilitres: 2000 }],
+      lines: [...lines, { componentVersionId: base.current.id, quantity: '1', unit: 'L' }],
+      steps: [{ words: 'Fill the pot', activeMinutes: 30, passiveMinutes: 0, hands: 2 }],
+    });
+    const { id } = await coordinator.ok<RoundAnswer>('POST', `${there}/rounds`, { ...DATES, dinners: 14 });
+    const batchesIn = async (body: object): Promise<number[]> => {
+      const job = await coordinator.ok<Job>('POST', `${there}/rounds/${id}/dish-proposals`, body);
+      const { answer } = await ended(coordinator, there, job.id);
+      return (answer as Proposal).dishes.map((dish) => dish.batches);
+    };
+    // 60 minutes for the base, twice 30 for the pot: 120 for each batch.
+    expect(await batchesIn({ variety: 1, minutesAtMost: 240 })).toEqual([2]);
+    expect(await batchesIn({ variety: 1, minutesAtMost: 239 })).toEqual([1]);
   });
 
   it('cost what the plan then says, and are taken over by saving them', async () => {
@@ -139,12 +186,33 @@ describe('dishes that are proposed', () => {
     ]);
   });
 
-  it('are searched for in a thread, whose end refuses the request with a code', async () => {
+  it('are shown to whoever asked, and can be stopped', async () => {
+    const { id } = await start({ variety: 1 });
+    expect((await ended(who, path, id)).stage).toBe(3);
+    const birch = cooperative.household('Birch').client;
+    expect((await birch.call('GET', `${path}/jobs/${id}`)).status).toBe(404);
+    const calc = api.app.get(SharedCalc);
+    const prove = calc.prove.bind(calc);
+    const begun = jest.spyOn(calc, 'prove').mockImplementation(async (name, input, options) => {
+      await new Promise<void>((resolve) => options.stop?.addEventListener('abort', resolve));
+      return prove(name, input, options);
+    });
+    const { id: second } = await start({ variety: 1 });
+    while (begun.mock.calls.length === 0) await delay(20);
+    await who.ok('POST', `${path}/jobs/${second}/stop`);
+    const stopped = await ended(who, path, second);
+    expect([stopped.state, (stopped.answer as Proposal).short]).toEqual(['stopped', '0']);
+    jest.restoreAllMocks();
+  });
+
+  it('are searched for in a thread, whose end ends the job with a code', async () => {
     const pool = new CalcPool({ threads: 1, worker: new URL('../solver/failing-calc-worker.mjs', import.meta.url) });
+    const solver = api.app.get(SharedSolver);
     jest
-      .spyOn(api.app.get(SharedCalc), 'run')
-      .mockImplementation((name, _, options) => pool.run(name, { how: 'exit' }, options));
-    expect(await refusal({ variety: 1 })).toEqual([503, 'interrupted']);
+      .spyOn(api.app.get(SharedCalc), 'prove')
+      .mockImplementation((name, _, options) => pool.prove(name, { how: 'exit' }, { ...options, solver }));
+    const failed = await ended(who, path, (await start({ variety: 1 })).id);
+    expect([failed.state, failed.problem?.code]).toEqual(['failed', 'interrupted']);
     await pool.close();
     jest.restoreAllMocks();
     expect(await ask({ variety: 1 })).toMatchObject({ proof: 'optimal' });

@@ -1,8 +1,10 @@
 import { afterAll, afterEach, beforeAll, describe, expect, it, jest } from '@jest/globals';
+import { SolverError } from '@frostmoot/calc';
 import type { job, kitchen, runSheet } from '@frostmoot/contract';
 import { CalcPool } from '@frostmoot/solver';
 import type { z } from 'zod';
 import { SharedCalc } from '../../apps/api/src/platform/solver/shared-calc.ts';
+import { SharedSolver } from '../../apps/api/src/platform/solver/shared-solver.ts';
 import { buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
 import { ended, workOutRunSheet } from '../builders/jobs.ts';
 import { addRecipe, HOUSEHOLDS, NOW, startRound, stockPantry } from '../builders/pantry.ts';
@@ -70,9 +72,10 @@ describe('a run sheet of a long day', () => {
   /** Instead of the calculation a thread that does as it is told. */
   const failing = (how: string): CalcPool => {
     const pool = new CalcPool({ threads: 1, worker: new URL('../solver/failing-calc-worker.mjs', import.meta.url) });
+    const solver = api.app.get(SharedSolver);
     jest
-      .spyOn(api.app.get(SharedCalc), 'run')
-      .mockImplementation((name, _, options) => pool.run(name, { how }, options));
+      .spyOn(api.app.get(SharedCalc), 'prove')
+      .mockImplementation((name, _, options) => pool.prove(name, { how }, { ...options, solver }));
     return pool;
   };
 
@@ -103,12 +106,33 @@ describe('a run sheet of a long day', () => {
     expect((await sheetNow())?.id).toBe(before?.id);
   });
 
+  it('is stopped while it is proved, and the best so far is kept', async () => {
+    const before = await sheetNow();
+    const solver = api.app.get(SharedSolver);
+    let isAsked = false;
+    jest.spyOn(solver, 'solve').mockImplementation(
+      (_, { cancel }) =>
+        new Promise((_resolve, reject) => {
+          isAsked = true;
+          cancel?.addEventListener('abort', () => reject(new SolverError('solver-cancelled', 'Enough.')));
+        }),
+    );
+    const { id } = await start();
+    await until(() => Promise.resolve(isAsked));
+    await until(async () => (await find(id)).code === 'run-sheet-prove');
+    await cooperative.coordinator.ok('POST', `${cooperative.path}/jobs/${id}/stop`);
+    const job = await ended(cooperative.coordinator, cooperative.path, id);
+    const sheet = await sheetNow();
+    expect(job).toMatchObject({ state: 'stopped', answer: { minutes: sheet?.minutes, proof: 'bounded' } });
+    expect(sheet?.id).not.toBe(before?.id);
+  });
+
   it('is worked out anew when the day changes meanwhile', async () => {
     const calc = api.app.get(SharedCalc);
-    const run = calc.run.bind(calc);
+    const prove = calc.prove.bind(calc);
     const started: string[] = [];
-    const spy = jest.spyOn(calc, 'run').mockImplementationOnce(async (...args) => {
-      const result = await run(...args);
+    const spy = jest.spyOn(calc, 'prove').mockImplementationOnce(async (...args) => {
+      const result = await prove(...args);
       started.push((await start({ people: 3 })).id);
       return result;
     });

@@ -1,6 +1,20 @@
 import { afterAll, describe, expect, it } from '@jest/globals';
-import { canonicalJson, DomainError, runSheet } from '@frostmoot/calc';
-import { CalcPool } from '@frostmoot/solver';
+import {
+  canonicalJson,
+  DomainError,
+  planRound,
+  readShareOut,
+  runSheet,
+  shareOut,
+  shareOutProved,
+  SolverError,
+  writePlanRound,
+  writeShareOut,
+} from '@frostmoot/calc';
+import type { Solver } from '@frostmoot/calc';
+import { CalcPool, SolverPool } from '@frostmoot/solver';
+import { plannedRound } from '../builders/planned-round.ts';
+import { shareOutInstance } from '../builders/share-out-instance.ts';
 import { goldenCases } from '../calc/golden-cases.ts';
 
 const soon = { milliseconds: 30_000 };
@@ -41,6 +55,57 @@ describe('the pool for calculations', () => {
   it('keeps so many in line and refuses the others', async () => {
     const works = Array.from({ length: 5 }, () => codeOf(pool.run('run-sheet', worked, soon)));
     expect((await Promise.all(works)).filter((code) => code === 'unavailable').length).toBe(2);
+  });
+});
+
+describe('a proof in a thread', () => {
+  const pool = new CalcPool({ threads: 1 });
+  const solver = new SolverPool({ threads: 1 });
+  afterAll(async () => {
+    await Promise.all([pool.close(), solver.close()]);
+  });
+  const input = shareOutInstance(1, 20, 7);
+  const limits = { ...soon, proofMilliseconds: 30_000 };
+
+  it('gives what it gives here, from the solver of whoever asks, and first what is found without one', async () => {
+    const news: string[] = [];
+    const proved = await pool.prove('share-out', input, {
+      ...{ ...limits, solver },
+      onFirst: (first) => news.push(canonicalJson(first)),
+      onStage: (stage) => news.push(stage),
+    });
+    const here = await shareOutProved(readShareOut(input), solver, { milliseconds: 30_000 });
+    expect(canonicalJson(proved)).toBe(canonicalJson(writeShareOut(here)));
+    expect(news[0]).toBe(canonicalJson(shareOut(input)));
+    expect(news.slice(1)).toContain('outsideFairShare');
+  });
+
+  it('that is stopped gives the best so far, and so does one that nothing is asked for', async () => {
+    const control = new AbortController();
+    const waiting: Solver = {
+      solve: (_, { cancel }) =>
+        new Promise((_resolve, reject) => {
+          cancel?.addEventListener('abort', () => reject(new SolverError('solver-cancelled', 'Enough.')));
+          control.abort();
+        }),
+    };
+    const stopped = await pool.prove('share-out', input, { ...limits, solver: waiting, stop: control.signal });
+    expect(canonicalJson(stopped)).toBe(canonicalJson(shareOut(input)));
+    const unasked: Solver = { solve: () => Promise.reject(new Error('It was asked.')) };
+    const first = await pool.prove('share-out', input, { ...limits, proofMilliseconds: 0, solver: unasked });
+    expect(canonicalJson(first)).toBe(canonicalJson(shareOut(input)));
+  });
+
+  it('is refused as the calculation refuses, and fails when the solver fails as none should', async () => {
+    expect(await codeOf(pool.prove('rota', { weeks: 1 }, { ...limits, solver }))).toBe('invalid-input');
+    const broken: Solver = { solve: () => Promise.reject(new TypeError('A mistake.')) };
+    await expect(pool.prove('share-out', input, { ...limits, solver: broken })).rejects.toThrow('A mistake.');
+  });
+
+  it('carries maps and bigints over', async () => {
+    const given = plannedRound(1, 3, 2);
+    const { plan } = await pool.prove('plan-round', given, { ...limits, solver });
+    expect(canonicalJson(writePlanRound(plan))).toBe(canonicalJson(planRound(given)));
   });
 });
 

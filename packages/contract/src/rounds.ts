@@ -167,7 +167,7 @@ export const saveCookDay = z
 
 /**
  * Asks for dishes and batches, from headcount alone or from what is at hand and should be used up; nothing is changed. `variety`: different dishes that each household should
- * get; `portionsAtMost`: null for half as many again as are wanted; `batchesAtMost`: what the kitchen can do; `keep`: whether what is planned already stays.
+ * get; `portionsAtMost`: null for half as many again as are wanted; `batchesAtMost`: what the kitchen can do, a pot for each; `minutesAtMost`: hands-on minutes of everybody who cooks together; `keep`: whether what is planned already stays.
  */
 export const proposeDishes = z
   .object({
@@ -185,6 +185,7 @@ export const proposeDishes = z
     variety: z.int().min(1).max(20).default(3),
     portionsAtMost: z.int().min(1).max(100_000).nullable().default(null),
     batchesAtMost: z.int().min(1).max(200).nullable().default(null),
+    minutesAtMost: z.int().min(1).max(100_000).nullable().default(null),
     keep: z.boolean().default(true),
   })
   .meta({ id: 'ProposeDishes' });
@@ -202,7 +203,7 @@ const nextUse = z.object({
   ),
 });
 
-/** Dishes and batches that are proposed. Whoever may not know what others must not eat is not told for whom there is little. */
+/** The answer of a job of the kind `dish-proposal`: dishes and batches that are proposed. Whoever may not know what others must not eat is not told for whom there is little. */
 export const dishProposal = z
   .object({
     /** optimal: nothing better; bounded, constructive: found in time, not shown to be the best */
@@ -250,3 +251,4 @@ export const dishProposal = z
     costPerPortionMinor: rational.nullable(),
   })
   .meta({ id: 'DishProposal' });
+export type DishProposal = z.infer<typeof dishProposal>;

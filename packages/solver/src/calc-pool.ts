@@ -1,7 +1,22 @@
 import { availableParallelism } from 'node:os';
+import type { MessagePort } from 'node:worker_threads';
+import { MessageChannel, receiveMessageOnPort } from 'node:worker_threads';
 import { Piscina } from 'piscina';
-import type { Cancellation, CommandName, commands, DomainErrorCode, DomainErrorDetails } from '@frostmoot/calc';
+import type {
+  Cancellation,
+  DomainErrorCode,
+  DomainErrorDetails,
+  FirstOf,
+  Proved,
+  ProvedName,
+  Solver,
+  ThreadInput,
+  ThreadName,
+  ThreadResult,
+} from '@frostmoot/calc';
 import { DomainError, SolverError } from '@frostmoot/calc';
+import { answering } from './asking.ts';
+import type { FromThread } from './asking.ts';
 import { Turns } from './turns.ts';
 
 export interface CalcPoolOptions {
@@ -23,10 +38,19 @@ export interface CalcOptions {
   cancel?: Cancellation;
 }
 
-export interface CalcTask {
-  name: CommandName;
-  input: unknown;
+export interface ProveOptions<First> extends CalcOptions {
+  solver: Solver;
+  /** for the solver, from when it is first asked; nil: nothing is asked */
+  proofMilliseconds: number;
+  /** ends the proof, and the best so far is the result; `cancel` gives everything up */
+  stop?: Cancellation;
+  /** told of what is found without the solver */
+  onFirst?: (first: First) => void;
+  onStage?: (stage: string) => void;
 }
+
+export type CalcTask =
+  { name: ThreadName; input: unknown } | { name: ProvedName; input: unknown; milliseconds: number; port: MessagePort };
 
 export type CalcAnswer =
   | { result: unknown }
@@ -36,9 +60,7 @@ export type CalcAnswer =
         DomainErrorDetails;
     };
 
-type Result<Name extends CommandName> = ReturnType<(typeof commands)[Name]>;
-
-/** Runs calculations by their name in worker threads, JSON to JSON, so that whoever asks is never held up. Close it when the process ends. */
+/** Runs calculations by their name in worker threads, so that whoever asks is never held up. Close it when the process ends. */
 export class CalcPool {
   private readonly pool: Piscina;
   private readonly turns: Turns;
@@ -61,18 +83,54 @@ export class CalcPool {
    * worker ended without being asked to, was cancelled or the pool is closed, `unavailable` when too many wait. The thread of a calculation that is given up is
    * ended and replaced.
    */
-  async run<Name extends CommandName>(name: Name, input: unknown, options: CalcOptions): Promise<Result<Name>> {
-    if (this.isClosed || options.cancel?.aborted) throw interrupted('Nobody wants to know any more.');
-    const answer = await this.inTurn({ name, input }, options);
-    if ('result' in answer) return answer.result as Result<Name>;
-    if ('failed' in answer) throw new Error(`${name} has failed: ${answer.failed}`);
-    const { code, message, ...details } = answer.refused;
-    throw new DomainError(code, message, details);
+  async run<Name extends ThreadName>(
+    name: Name,
+    input: ThreadInput<Name>,
+    options: CalcOptions,
+  ): Promise<ThreadResult<Name>> {
+    const answer = await this.inTurn(() => this.work({ name, input }, options), options);
+    return resultOf<ThreadResult<Name>>(name, answer);
   }
 
-  private async inTurn(task: CalcTask, options: CalcOptions): Promise<CalcAnswer> {
+  /** As run, for a calculation that asks a solver; what it asks is solved where it was asked from, and the thread waits for it. */
+  async prove<Name extends ProvedName>(
+    name: Name,
+    input: unknown,
+    options: ProveOptions<FirstOf<Name>>,
+  ): Promise<Proved<Name>> {
+    const answer = await this.inTurn(() => this.proving(name, input, options), options);
+    return resultOf<Proved<Name>>(name, answer);
+  }
+
+  private async proving<Name extends ProvedName>(
+    name: Name,
+    input: unknown,
+    options: ProveOptions<FirstOf<Name>>,
+  ): Promise<CalcAnswer> {
+    const { solver, proofMilliseconds: milliseconds, stop, onFirst, onStage } = options;
+    const { port1: port, port2 } = new MessageChannel();
+    const answer = answering(port2, { solver, milliseconds, ...(stop ? { stop } : {}) });
+    const hear = (news: FromThread): void => {
+      if ('ask' in news) void answer(news);
+      else if ('first' in news) onFirst?.(news.first as FirstOf<Name>);
+      else onStage?.(news.stage);
+    };
+    port2.on('message', hear);
     try {
-      return await this.turns.take(() => this.work(task, options), options.cancel);
+      const done = await this.work({ name, input, milliseconds, port }, options, [port]);
+      // What was told before the end may come in after it.
+      for (let last = receiveMessageOnPort(port2); last; last = receiveMessageOnPort(port2))
+        hear(last.message as FromThread);
+      return done;
+    } finally {
+      port2.close();
+    }
+  }
+
+  private async inTurn(work: () => Promise<CalcAnswer>, { cancel }: CalcOptions): Promise<CalcAnswer> {
+    if (this.isClosed || cancel?.aborted) throw interrupted('Nobody wants to know any more.');
+    try {
+      return await this.turns.take(work, cancel);
     } catch (error) {
       if (!(error instanceof SolverError)) throw error;
       if (error.code === 'solver-busy') throw new DomainError('unavailable', 'Too much is waiting to be worked out.');
@@ -80,7 +138,11 @@ export class CalcPool {
     }
   }
 
-  private async work(task: CalcTask, { milliseconds, cancel }: CalcOptions): Promise<CalcAnswer> {
+  private async work(
+    task: CalcTask,
+    { milliseconds, cancel }: CalcOptions,
+    transferList: MessagePort[] = [],
+  ): Promise<CalcAnswer> {
     if (this.isClosed || cancel?.aborted) throw interrupted('Nobody wants to know any more.');
     const ending = new AbortController();
     let isLate = false;
@@ -91,7 +153,7 @@ export class CalcPool {
       ending.abort();
     }, milliseconds);
     try {
-      return (await this.pool.run(task, { signal: ending.signal })) as CalcAnswer;
+      return (await this.pool.run(task, { signal: ending.signal, transferList })) as CalcAnswer;
     } catch {
       if (isLate) throw new DomainError('took-too-long', `No result within ${milliseconds} milliseconds.`);
       if (ending.signal.aborted || this.isClosed) throw interrupted('Nobody wants to know any more.');
@@ -109,6 +171,13 @@ export class CalcPool {
     this.turns.close();
     await this.pool.destroy();
   }
+}
+
+function resultOf<Result>(name: string, answer: CalcAnswer): Result {
+  if ('result' in answer) return answer.result as Result;
+  if ('failed' in answer) throw new Error(`${name} has failed: ${answer.failed}`);
+  const { code, message, ...details } = answer.refused;
+  throw new DomainError(code, message, details);
 }
 
 const interrupted = (message: string): DomainError => new DomainError('interrupted', message);

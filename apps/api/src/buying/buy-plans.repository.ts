@@ -1,5 +1,4 @@
 import { Injectable } from '@nestjs/common';
-import { nextBest, planOverSellers } from '@frostmoot/calc';
 import type { SellerTerms } from '@frostmoot/calc';
 import type { Tx } from '../platform/db/prisma.ts';
 import type { Scope } from '../platform/db/unit-of-work.ts';
@@ -12,17 +11,6 @@ export interface WhyCheapest {
 }
 
 type Asked = Record<string, { feeMinor: string; freeFromMinor: string | null; minimumMinor: string }>;
-
-/** What the comparison of a plan with the others comes to. */
-export function whyCheapest(given: Parameters<typeof planOverSellers>[0]): WhyCheapest {
-  const plan = planOverSellers(given);
-  const { next, only } = nextBest(given, plan);
-  return {
-    proof: plan.proof,
-    next: next && { ...next, totalMinor: next.totalMinor.toString() },
-    only: [...only].map(([seller, ingredients]) => ({ seller, ingredients })),
-  };
-}
 
 /** The buying plan of each round as it was when buying began; never changed. */
 @Injectable()

@@ -44,7 +44,7 @@ export class BuyingService {
         plannedMinor: sumText(lists.map((list) => list.plannedMinor)),
         spentMinor: sumText(receipts.map((receipt) => receipt.totalMinor)),
         lists,
-        why: whyAnswer(this.plans.why(round, plan, measures), await this.offers.names(tx, actor)),
+        why: whyAnswer(await this.plans.why(round, plan, measures), await this.offers.names(tx, actor)),
         missing: missingOf(plan),
         receipts,
       };

@@ -6,7 +6,6 @@ import {
   needsOfDishes,
   needsWithBatchMore,
   packUnitOf,
-  planOverSellers,
   rational,
 } from '@frostmoot/calc';
 import type {
@@ -21,13 +20,14 @@ import type {
 } from '@frostmoot/calc';
 import type { Tx } from '../platform/db/prisma.ts';
 import type { Scope } from '../platform/db/unit-of-work.ts';
+import { SharedCalc } from '../platform/solver/shared-calc.ts';
 import { keptIngredients, RecipeGraphRepository } from '../recipes/recipe-graph.repository.ts';
 import type { RecipeGraph } from '../recipes/recipe-graph.repository.ts';
 import type { DishRow } from '../rounds/dishes.repository.ts';
 import { DishesRepository } from '../rounds/dishes.repository.ts';
 import type { RoundRow } from '../rounds/rounds.repository.ts';
 import type { WhyCheapest } from './buy-plans.repository.ts';
-import { BuyPlansRepository, whyCheapest } from './buy-plans.repository.ts';
+import { BuyPlansRepository } from './buy-plans.repository.ts';
 import type { OfferRow } from './offers.repository.ts';
 import { OffersRepository, termsOf } from './offers.repository.ts';
 import type { PurchaseRow } from './purchases.repository.ts';
@@ -55,6 +55,9 @@ export interface RoundPlan {
   keptWhy: WhyCheapest | null;
 }
 
+/** A plan takes half a second at most; it is waited for inside a transaction. */
+const MILLISECONDS = 20_000;
+
 export interface Market {
   offers: OfferRow[];
   terms: SellerTerms[];
@@ -76,6 +79,7 @@ export class RoundPlanService {
     private readonly offers: OffersRepository,
     private readonly purchases: PurchasesRepository,
     private readonly kept: BuyPlansRepository,
+    private readonly calc: SharedCalc,
   ) {}
 
   async of(tx: Tx, scope: Scope, round: RoundRow, measures: Measures): Promise<RoundPlan> {
@@ -96,7 +100,7 @@ export class RoundPlanService {
       return { dishes, graph, needs, lines, withoutOffer: [], fees, terms, market: null, keptWhy: kept?.why ?? null };
     }
     const market = await this.market(tx, scope, [...needs.total.keys()]);
-    const plan = overSellers(needs.total, ingredients, market, round.buyOn, measures);
+    const plan = await this.overSellers(needs.total, ingredients, market, round.buyOn, measures);
     const lines = plan.lines.map((line) => ({ ...line, purchase: null }));
     const { withoutOffer, fees } = plan;
     return { dishes, graph, needs, lines, withoutOffer, fees, terms: market.terms, market, keptWhy: null };
@@ -111,16 +115,22 @@ export class RoundPlanService {
   }
 
   /** Why the plan is the cheapest: worked out while the round is planned, as it was kept afterwards. */
-  why(round: RoundRow, plan: RoundPlan, measures: Measures): WhyCheapest | null {
+  async why(round: RoundRow, plan: RoundPlan, measures: Measures): Promise<WhyCheapest | null> {
     if (!plan.market) return plan.keptWhy;
     const ingredients = keptIngredients(plan.graph.ingredients.values());
     const { offers, terms } = plan.market;
-    return whyCheapest({ needs: plan.needs.total, ingredients, offers, terms, on: round.buyOn, measures });
+    const given = { needs: plan.needs.total, ingredients, offers, terms, on: round.buyOn, measures };
+    const { proof, next, only } = await this.calc.run('next-best', given, { milliseconds: MILLISECONDS });
+    return {
+      proof,
+      next: next && { ...next, totalMinor: next.totalMinor.toString() },
+      only: [...only].map(([seller, missing]) => ({ seller, ingredients: missing })),
+    };
   }
 
   /** Keeps the plan as it is, with what the sellers ask and why it is the cheapest. */
   async keep(tx: Tx, scope: Scope, round: RoundRow, plan: RoundPlan, measures: Measures): Promise<void> {
-    await this.kept.add(tx, scope, round.id, plan.terms, this.why(round, plan, measures));
+    await this.kept.add(tx, scope, round.id, plan.terms, await this.why(round, plan, measures));
   }
 
   /** What is asked in a round whose plan was not kept: the fee and nothing else, as it was reckoned then. */
@@ -141,34 +151,47 @@ export class RoundPlanService {
     if (before === null || round.stage !== 'planning') return new Map();
     const ingredients = keptIngredients(plan.graph.ingredients.values());
     const market = await this.market(tx, scope, [...ingredients.keys()]);
-    const more = new Map<string, bigint>();
-    for (const dish of plan.dishes) {
-      const total = needsWithBatchMore(plan.needs, batchesOf(dish));
-      more.set(dish.id, overSellers(total, ingredients, market, round.buyOn, measures).totalMinor - before);
-    }
-    return more;
+    const needs = plan.dishes.map((dish) => needsWithBatchMore(plan.needs, batchesOf(dish)));
+    const plans = await this.plansOf(needs, ingredients, market, round.buyOn, measures);
+    return new Map(plan.dishes.map(({ id }, index) => [id, (plans[index]?.totalMinor ?? before) - before]));
+  }
+
+  /** What these needs cost on a day, goods and fees; null where something has no offer. */
+  async costOfNeeds(
+    needs: ReadonlyMap<string, Rational>,
+    ingredients: ReadonlyMap<string, KeptIngredient>,
+    market: Market,
+    on: string,
+    measures: Measures,
+  ): Promise<bigint | null> {
+    const { withoutOffer, totalMinor } = await this.overSellers(needs, ingredients, market, on, measures);
+    return withoutOffer.length > 0 ? null : totalMinor;
+  }
+
+  private async overSellers(
+    needs: ReadonlyMap<string, Rational>,
+    ingredients: ReadonlyMap<string, KeptIngredient>,
+    market: Market,
+    on: string,
+    measures: Measures,
+  ): Promise<SellerPlan<OfferRow>> {
+    const [plan] = await this.plansOf([needs], ingredients, market, on, measures);
+    if (!plan) throw new RangeError('A plan for each of the needs.');
+    return plan;
+  }
+
+  /** The plan for each of some needs, from a thread: what it gives of an offer is a copy of what it was given. */
+  private plansOf(
+    needs: ReadonlyMap<string, Rational>[],
+    ingredients: ReadonlyMap<string, KeptIngredient>,
+    { offers, terms }: Market,
+    on: string,
+    measures: Measures,
+  ): Promise<SellerPlan<OfferRow>[]> {
+    const given = { needs, ingredients, offers, terms, on, measures };
+    return this.calc.run('seller-plans', given, { milliseconds: MILLISECONDS }) as Promise<SellerPlan<OfferRow>[]>;
   }
 }
-
-/** What these needs cost on a day, goods and fees; null where something has no offer. */
-export function costOfNeeds(
-  needs: ReadonlyMap<string, Rational>,
-  ingredients: ReadonlyMap<string, KeptIngredient>,
-  market: Market,
-  on: string,
-  measures: Measures,
-): bigint | null {
-  const { withoutOffer, totalMinor } = overSellers(needs, ingredients, market, on, measures);
-  return withoutOffer.length > 0 ? null : totalMinor;
-}
-
-const overSellers = (
-  needs: ReadonlyMap<string, Rational>,
-  ingredients: ReadonlyMap<string, KeptIngredient>,
-  { offers, terms }: Market,
-  on: string,
-  measures: Measures,
-): SellerPlan<OfferRow> => planOverSellers({ needs, ingredients, offers, terms, on, measures });
 
 const batchesOf = ({ id, batches, version }: DishRow): DishBatches => ({ id, batches, versionId: version.id });
 

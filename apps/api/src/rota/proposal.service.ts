@@ -1,6 +1,6 @@
 import { Injectable, type OnModuleInit } from '@nestjs/common';
-import { canonicalJson, invalidInput, readRota, rota, rotaProved, verifyRota, writeRota } from '@frostmoot/calc';
-import type { RotaOutput, SolverOptions, WeekToFill } from '@frostmoot/calc';
+import { canonicalJson, invalidInput, readRota } from '@frostmoot/calc';
+import type { RotaOutput, WeekToFill } from '@frostmoot/calc';
 import { proposeRota } from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { Actor } from '../platform/auth/actor.ts';
@@ -8,7 +8,7 @@ import type { Tx } from '../platform/db/prisma.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
 import { tell } from '../platform/events/tell.ts';
 import { Jobs, type JobView } from '../platform/jobs/jobs.service.ts';
-import { SharedSolver } from '../platform/solver/shared-solver.ts';
+import { SharedCalc } from '../platform/solver/shared-calc.ts';
 import { RotaFactsService, type RotaFacts } from './rota-facts.service.ts';
 import type { RotaQuestion } from './rota-input.ts';
 import { RotaTurnsRepository } from './rota-turns.repository.ts';
@@ -25,6 +25,10 @@ interface Prepared {
 
 /** How long a proof may take; without one the rota is just as sound, only not shown to be the best. */
 const PROOF_MILLISECONDS = 20_000;
+/** The searches before end by a count, long before that. */
+const SEARCH_MILLISECONDS = 120_000;
+/** What has changed while it was worked out is worked out again inside the transaction, which does not wait longer. */
+const AGAIN_MILLISECONDS = 20_000;
 
 /** Works a draft of the rota out and puts it in the place of the one before. */
 @Injectable()
@@ -34,7 +38,7 @@ export class ProposalService implements OnModuleInit {
     private readonly rotas: RotasRepository,
     private readonly turns: RotaTurnsRepository,
     private readonly facts: RotaFactsService,
-    private readonly solver: SharedSolver,
+    private readonly calc: SharedCalc,
     private readonly jobs: Jobs,
   ) {}
 
@@ -44,7 +48,7 @@ export class ProposalService implements OnModuleInit {
       run: ({ actor, input }, report, signal) => {
         report({ stage: 1, of: 2, code: 'rota-search' });
         const saving = (): void => report({ stage: 2, of: 2, code: 'rota-save' });
-        return this.propose(actor, proposeRota.parse(input), { cancel: signal }, saving);
+        return this.propose(actor, proposeRota.parse(input), signal, saving);
       },
       maySee: (actor) => actor.roles.includes('coordinator'),
     });
@@ -62,22 +66,21 @@ export class ProposalService implements OnModuleInit {
   private async propose(
     actor: Actor,
     asked: Asked,
-    options: Partial<SolverOptions>,
+    stop: AbortSignal,
     saving: () => void,
   ): Promise<{ rotaId: string }> {
     const prepared = await this.unitOfWork.read(actor, (tx) => this.prepare(tx, actor, asked));
     const { input } = prepared.question;
-    const solver = this.solver.within(PROOF_MILLISECONDS);
-    const proved = await this.proved(input, () =>
-      rotaProved(readRota(input), solver, { milliseconds: PROOF_MILLISECONDS, ...options }),
-    );
+    const proved = await this.calc.prove('rota', input, {
+      ...{ milliseconds: SEARCH_MILLISECONDS, proofMilliseconds: PROOF_MILLISECONDS, stop },
+    });
     saving();
     return this.unitOfWork.write(actor, async (tx) => {
       await this.turns.lock(tx, actor);
       const { weeks, question, facts } = await this.prepare(tx, actor, asked);
       const isSame = canonicalJson(question.input) === canonicalJson(input);
-      const result = isSame ? proved : rota(question.input);
-      requireVerified(question.input, result);
+      const again = { milliseconds: AGAIN_MILLISECONDS, proofMilliseconds: 0 };
+      const result = isSame ? proved : await this.calc.prove('rota', question.input, again);
       await this.rotas.setAside(tx, actor);
       const rotaId = await this.rotas.add(
         tx,
@@ -88,16 +91,6 @@ export class ProposalService implements OnModuleInit {
       await tell(tx, actor, 'rota');
       return { rotaId };
     });
-  }
-
-  /** Whoever stops the search gets what is found without it. */
-  private async proved(input: unknown, search: () => ReturnType<typeof rotaProved>): Promise<RotaOutput> {
-    try {
-      return writeRota(await search());
-    } catch (error) {
-      if (error instanceof Error && 'code' in error && error.code === 'solver-cancelled') return rota(input);
-      throw error;
-    }
   }
 
   private async prepare(tx: Tx, actor: Actor, asked: Asked): Promise<Prepared> {
@@ -141,10 +134,4 @@ function turnsOf({ turns }: RotaOutput, weeks: readonly WeekToFill[], { kept }: 
       householdId: household,
       kept: kept.some((turn) => turn.weekOf === week && turn.householdId === household),
     }));
-}
-
-function requireVerified(input: unknown, result: RotaOutput): void {
-  const violations = verifyRota(input, result);
-  if (violations.length === 0) return;
-  throw new Error(`A rota does not verify: ${canonicalJson(violations)}`);
 }

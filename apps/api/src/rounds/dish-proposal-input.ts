@@ -14,7 +14,7 @@ import type { KeptIngredient, Measures, Rational } from '@frostmoot/calc';
 import type { proposeDishes } from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { OfferRow } from '../buying/offers.repository.ts';
-import { containersOf, stepsOf } from '../recipes/recipe-answers.ts';
+import { containersOf } from '../recipes/recipe-answers.ts';
 import type { VersionRow } from '../recipes/recipe-graph.repository.ts';
 import type { RoundParticipantRow } from './participants.repository.ts';
 
@@ -25,6 +25,8 @@ export interface Cookable {
   version: VersionRow;
   portions: number;
   needs: ReadonlyMap<string, Rational>;
+  /** of all hands together, its bases included */
+  minutes: number;
   /** batches that are planned already and stay */
   kept: number;
 }
@@ -97,7 +99,7 @@ function costOf({ needs }: Cookable, prices: ReadonlyMap<string, Rational>, isAt
 }
 
 /** The limits, never below what is kept, so that a plan that is too large already can still be looked at. */
-function limitsOf({ portionsAtMost, batchesAtMost }: Asked, facts: ProposalFacts, wanted: Rational) {
+function limitsOf({ portionsAtMost, batchesAtMost, minutesAtMost }: Asked, facts: ProposalFacts, wanted: Rational) {
   const kept = (worth: (dish: Cookable) => number): number =>
     facts.cookable.reduce((sum, dish) => sum + dish.kept * worth(dish), 0);
   const largest = facts.cookable.reduce((most, { portions }) => Math.max(most, portions), 0);
@@ -115,6 +117,14 @@ function limitsOf({ portionsAtMost, batchesAtMost }: Asked, facts: ProposalFacts
             pots: Math.max(
               batchesAtMost,
               kept(() => 1),
+            ),
+          }),
+      ...(minutesAtMost === null
+        ? {}
+        : {
+            minutes: Math.max(
+              minutesAtMost,
+              kept(({ minutes }) => minutes),
             ),
           }),
       ...(freezerFreeMl === null
@@ -164,7 +174,7 @@ export function planRoundInputOf(asked: Asked, facts: ProposalFacts): object {
             quantity: rational.shown(quantity),
             unit: ingredients.get(id)?.baseUnit ?? '',
           })),
-        minutes: { perBatch: stepsOf(dish.version).reduce((sum, { activeMinutes }) => sum + activeMinutes, 0) },
+        minutes: { perBatch: dish.minutes },
         pots: 1,
         freezerMl: freezerMlOf(dish.version),
         ...(cost === undefined ? {} : { cost: cost.toString() }),

@@ -1,45 +1,43 @@
-import { Injectable } from '@nestjs/common';
-import {
-  canonicalJson,
-  explainPlanRound,
-  invalidInput,
-  needsOfDishes,
-  planRoundProved,
-  rational,
-  readPlanRound,
-  requireStage,
-  verifyPlanRound,
-  writePlanRound,
-} from '@frostmoot/calc';
+import { Injectable, type OnModuleInit } from '@nestjs/common';
+import { invalidInput, needsOfDishes, rational, readPlanRound, requireStage } from '@frostmoot/calc';
 import type { KeptIngredient, PlanRound } from '@frostmoot/calc';
+import type { DishProposal, job } from '@frostmoot/contract';
+import { proposeDishes } from '@frostmoot/contract';
+import { z } from 'zod';
 import type { Market } from '../buying/round-plan.service.ts';
-import { costOfNeeds, RoundPlanService } from '../buying/round-plan.service.ts';
+import { RoundPlanService } from '../buying/round-plan.service.ts';
 import { BatchesRepository } from '../kitchen/batches.repository.ts';
 import type { Actor } from '../platform/auth/actor.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
+import { newId } from '../platform/db/ids.ts';
+import type { JobOrder, Progress } from '../platform/jobs/job-handler.ts';
+import { Jobs } from '../platform/jobs/jobs.service.ts';
 import { SharedCalc } from '../platform/solver/shared-calc.ts';
-import { SharedSolver } from '../platform/solver/shared-solver.ts';
 import { CooperativeSettings } from '../recipes/cooperative-settings.ts';
 import { IngredientsRepository } from '../recipes/ingredients.repository.ts';
-import type { RecipeGraph } from '../recipes/recipe-graph.repository.ts';
+import { stepsOf } from '../recipes/recipe-answers.ts';
+import type { RecipeGraph, VersionRow } from '../recipes/recipe-graph.repository.ts';
 import { keptIngredients, RecipeGraphRepository } from '../recipes/recipe-graph.repository.ts';
 import { RecipesRepository } from '../recipes/recipes.repository.ts';
 import { DishesRepository } from './dishes.repository.ts';
 import type { Asked, Cookable, ProposalFacts } from './dish-proposal-input.ts';
 import { planRoundInputOf } from './dish-proposal-input.ts';
-import type { ProposalAnswer } from './dish-proposal.view.ts';
 import { proposalAnswer } from './dish-proposal.view.ts';
 import { ParticipantsRepository } from './participants.repository.ts';
 import { eatersOn, freezerFree, planningDay } from './round-figures.ts';
 import { RoundsRepository } from './rounds.repository.ts';
 
-/** How long a person waits for the proof that nothing is better; a good plan is there before. */
-const PROOF_MILLISECONDS = 5000;
+/** Proposing dishes for a round. */
+const DISH_PROPOSAL = 'dish-proposal';
+/** Longer than any real round needs; whoever has enough stops it before and keeps the best so far. */
+const PROOF_MILLISECONDS = 60_000;
 /** The search before ends by a count; with tens of recipes in a second or two. */
 const SEARCH_MILLISECONDS = 120_000;
 /** As many as the calculation takes; a cooperative has tens. */
 const MOST_RECIPES = 200;
+
+const jobInput = z.object({ roundId: z.string(), asked: proposeDishes });
 
 interface Known {
   facts: ProposalFacts;
@@ -49,7 +47,7 @@ interface Known {
 
 /** Proposes dishes and batches for a round that is planned; nothing is changed until somebody saves them. */
 @Injectable()
-export class DishProposalService {
+export class DishProposalService implements OnModuleInit {
   constructor(
     private readonly work: UnitOfWork,
     private readonly rounds: RoundsRepository,
@@ -62,26 +60,55 @@ export class DishProposalService {
     private readonly plans: RoundPlanService,
     private readonly settings: CooperativeSettings,
     private readonly calc: SharedCalc,
-    private readonly solver: SharedSolver,
+    private readonly jobs: Jobs,
   ) {}
 
-  async propose(actor: Actor, roundId: string, asked: Asked): Promise<ProposalAnswer> {
-    const { facts, graph, market } = await this.work.read(actor, (tx) => this.known(tx, actor, roundId, asked));
-    const given = planRoundInputOf(asked, facts);
-    const input = readPlanRound(given);
-    const limits = { milliseconds: PROOF_MILLISECONDS };
-    const begun = await this.calc.run('plan-round', given, { milliseconds: SEARCH_MILLISECONDS });
-    const plan = await planRoundProved(input, this.solver.within(PROOF_MILLISECONDS), limits, begun);
-    requireVerified(given, plan);
+  onModuleInit(): void {
+    this.jobs.register({
+      kind: DISH_PROPOSAL,
+      run: (...args) => this.run(...args),
+      // What it says of households depends on who asked.
+      maySee: ({ personId }, { createdBy }) => personId === createdBy,
+      triesAgainAfter: [5],
+    });
+  }
+
+  /** Refuses what could not be worked out before anybody waits for it. Each question is a job of its own. */
+  start(actor: Actor, roundId: string, asked: Asked): Promise<z.infer<typeof job>> {
+    return this.work.write(actor, async (tx) => {
+      const { facts } = await this.known(tx, actor, roundId, asked);
+      readPlanRound(planRoundInputOf(asked, facts));
+      return this.jobs.start(tx, actor, { kind: DISH_PROPOSAL, subjectId: newId(), input: { roundId, asked } });
+    });
+  }
+
+  private async run(
+    { actor, input: given }: JobOrder,
+    report: (progress: Progress) => void,
+    stop: AbortSignal,
+  ): Promise<DishProposal> {
+    const { roundId, asked } = jobInput.parse(given);
+    report({ stage: 1, of: 3, code: 'dishes-search' });
+    const known = await this.work.read(actor, (tx) => this.known(tx, actor, roundId, asked));
+    const input = planRoundInputOf(asked, known.facts);
+    const { plan, explanation } = await this.calc.prove('plan-round', input, {
+      ...{ milliseconds: SEARCH_MILLISECONDS + PROOF_MILLISECONDS, proofMilliseconds: PROOF_MILLISECONDS, stop },
+      onFirst: (first) => report({ stage: 2, of: 3, code: 'dishes-prove', best: bestOf(first) }),
+    });
+    report({ stage: 3, of: 3, code: 'dishes-cost', best: bestOf(plan) });
+    const costMinor = await this.costOf(known, plan);
+    const proposal = { input: readPlanRound(input), plan, explanation, costMinor };
+    return proposalAnswer(actor, known.facts, proposal, (id) => known.graph.ingredients.get(id)?.name ?? '');
+  }
+
+  private async costOf({ facts, graph, market }: Known, plan: PlanRound): Promise<bigint | null> {
     const chosen = facts.cookable.flatMap(({ version }) => {
       const count = plan.batches.get(version.recipeId) ?? 0;
       return count > 0 ? [{ id: version.recipeId, batches: count, versionId: version.id }] : [];
     });
+    if (chosen.length === 0) return null;
     const { total } = needsOfDishes([...graph.versions.values()], facts.ingredients, chosen, facts.measures);
-    const costMinor =
-      chosen.length === 0 ? null : costOfNeeds(total, facts.ingredients, market, facts.buyOn, facts.measures);
-    const proposal = { input, plan, explanation: explainPlanRound(plan, input), costMinor };
-    return proposalAnswer(actor, facts, proposal, (id) => graph.ingredients.get(id)?.name ?? '');
+    return this.plans.costOfNeeds(total, facts.ingredients, market, facts.buyOn, facts.measures);
   }
 
   private async known(tx: Tx, actor: Actor, roundId: string, asked: Asked): Promise<Known> {
@@ -143,18 +170,27 @@ function cookableIn(
     const version = graph.versions.get(current.get(id) ?? '');
     return version && version.portions !== null ? [version] : [];
   });
-  const one = versions.map(({ id }) => ({ id, versionId: id, batches: 1 }));
-  const { byDish } = needsOfDishes([...graph.versions.values()], ingredients, one, measures);
-  return versions.map((version) => ({
-    version,
-    portions: version.portions ?? 0,
-    needs: byDish.get(version.id) ?? new Map(),
-    kept: kept.get(version.recipeId) ?? 0,
-  }));
+  const all = [...graph.versions.values()];
+  const handsOn = new Map(all.map((version) => [version.id, handsOnMinutes(version)]));
+  return versions.map((version) => {
+    const { id } = version;
+    const { total, makes } = needsOfDishes(all, ingredients, [{ id, versionId: id, batches: 1 }], measures);
+    return {
+      version,
+      portions: version.portions ?? 0,
+      needs: total,
+      // Bases count as often as a batch by itself makes them, so that the hours are never more than this.
+      minutes: [...makes].reduce((sum, [made, { batches }]) => sum + batches * (handsOn.get(made) ?? 0), 0),
+      kept: kept.get(version.recipeId) ?? 0,
+    };
+  });
 }
 
-/** Nothing is proposed that the verifier, which plans nothing itself, does not agree with. */
-function requireVerified(given: object, plan: PlanRound): void {
-  const violations = verifyPlanRound(given, writePlanRound(plan));
-  if (violations.length > 0) throw new Error(`A plan does not verify: ${canonicalJson(violations)}`);
-}
+const handsOnMinutes = (version: VersionRow): number =>
+  stepsOf(version).reduce((sum, { activeMinutes, hands }) => sum + activeMinutes * hands, 0);
+
+/** Portions, and how many are short: what everybody can follow of the best so far. */
+const bestOf = ({ portions, short }: PlanRound): Record<string, string> => ({
+  portions: rational.format(portions),
+  short: rational.format(short),
+});

@@ -1,13 +1,10 @@
 import { mayKnowRestrictions, rational } from '@frostmoot/calc';
 import type { PlanRound, PlanRoundExplanation, PlanRoundInput } from '@frostmoot/calc';
-import type { dishProposal } from '@frostmoot/contract';
-import type { z } from 'zod';
+import type { DishProposal } from '@frostmoot/contract';
 import type { Actor } from '../platform/auth/actor.ts';
 import { freezerMlOf } from './dish-proposal-input.ts';
 import type { ProposalFacts } from './dish-proposal-input.ts';
 import { perPortion } from './round-figures.ts';
-
-export type ProposalAnswer = z.infer<typeof dishProposal>;
 
 /** What would use something up is told in a few lines, what is missing least first. */
 const mostNext = 3;
@@ -23,7 +20,7 @@ function atHandAnswers(
   { input, plan, explanation }: Proposal,
   nameOf: (ingredientId: string) => string,
   recipeOf: (id: string) => string,
-): ProposalAnswer['atHand'] {
+): DishProposal['atHand'] {
   return input.atHand.map(({ ingredient, quantity, unit, pack }) => {
     const left = plan.left.get(ingredient);
     const packs = Number(rational.floor(rational.div(quantity, pack)));
@@ -61,7 +58,7 @@ export function proposalAnswer(
   facts: ProposalFacts,
   proposal: Proposal,
   nameOf: (ingredientId: string) => string,
-): ProposalAnswer {
+): DishProposal {
   const { plan, explanation, costMinor } = proposal;
   const recipes = new Map(facts.cookable.map((dish) => [dish.version.recipeId, dish]));
   const households = new Map(facts.eating.map(({ householdId, name }) => [householdId, name]));

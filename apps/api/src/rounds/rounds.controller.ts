@@ -67,17 +67,18 @@ export class RoundsController {
   @Post(':roundId/dish-proposals')
   @Operation({
     id: 'proposeDishes',
-    summary: 'Dishes and batches that would feed everybody, or use up what is at hand; changes nothing',
-    ok: contract.dishProposal,
+    summary:
+      'Begin to work out dishes and batches that would feed everybody, or use up what is at hand, as a job of the kind dish-proposal; changes nothing',
+    ok: contract.job,
+    status: 202,
     errors: ['round-stage', 'unknown-unit', 'units-incompatible', 'density-missing', 'too-large'],
-    keyless: true,
   })
   propose(
     @CurrentActor() actor: Actor,
     @Param('roundId', anId) roundId: string,
     @Body({ schema: contract.proposeDishes }) body: z.infer<typeof contract.proposeDishes>,
-  ): Promise<z.infer<typeof contract.dishProposal>> {
-    return this.proposals.propose(actor, roundId, body);
+  ): Promise<z.infer<typeof contract.job>> {
+    return this.proposals.start(actor, roundId, body);
   }
 
   @Post(':roundId/stage')

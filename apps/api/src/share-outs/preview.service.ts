@@ -1,10 +1,11 @@
 import { Injectable } from '@nestjs/common';
-import { countsFreezers, DomainError, rational, requireStage, shareOut } from '@frostmoot/calc';
+import { countsFreezers, DomainError, rational, requireStage } from '@frostmoot/calc';
 import type { ShareOutOutput } from '@frostmoot/calc';
 import type { previewQuery, shareOutPreview } from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { Actor } from '../platform/auth/actor.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
+import { SharedCalc } from '../platform/solver/shared-calc.ts';
 import { PlannedContainersRepository } from './planned-containers.repository.ts';
 import type { BatchOfRound } from './planned-containers.repository.ts';
 import { ShareOutRepository } from './share-out.repository.ts';
@@ -18,6 +19,8 @@ type Asked = z.infer<typeof previewQuery>;
 
 const idsOf = (list: string | undefined): Set<string> => new Set(list === undefined ? [] : list.split(','));
 const nil = '0';
+/** The division takes a second at most with thirty households. */
+const MILLISECONDS = 30_000;
 
 /** A share-out to look at while there is still cooking, and "what if": nothing is kept, and nothing of it can be confirmed. */
 @Injectable()
@@ -28,6 +31,7 @@ export class PreviewService {
     private readonly facts: SharingFactsRepository,
     private readonly planned: PlannedContainersRepository,
     private readonly inputs: SharingInput,
+    private readonly calc: SharedCalc,
   ) {}
 
   async preview(actor: Actor, roundId: string, asked: Asked): Promise<Preview> {
@@ -62,8 +66,8 @@ export class PreviewService {
     });
     // Worked out after the transaction, since it is arithmetic alone.
     const isChanged = without.size > 0 || away.size > 0 || read.changed.input.varietyWindow !== undefined;
-    const now = partsOf(read.now, read.batches);
-    const changed = isChanged ? partsOf(read.changed, read.batches) : now;
+    const now = await this.partsOf(read.now, read.batches);
+    const changed = isChanged ? await this.partsOf(read.changed, read.batches) : now;
     return {
       roundId,
       batches: read.batches.map(({ id, lotCode, dish, isPlanned, portions }) => ({
@@ -85,6 +89,10 @@ export class PreviewService {
         .sort((a, b) => (a.household.name < b.household.name ? -1 : 1)),
     };
   }
+
+  private async partsOf(now: InputNow, batches: readonly BatchOfRound[]): Promise<Map<string, PreviewPart>> {
+    return partsIn(now, batches, await this.calc.run('share-out', now.input, { milliseconds: MILLISECONDS }));
+  }
 }
 
 function requireKnown(asked: ReadonlySet<string>, known: ReadonlySet<string>): void {
@@ -93,8 +101,11 @@ function requireKnown(asked: ReadonlySet<string>, known: ReadonlySet<string>): v
 }
 
 /** What each household would get of which dish. */
-function partsOf({ input }: InputNow, batches: readonly BatchOfRound[]): Map<string, PreviewPart> {
-  const result: ShareOutOutput = shareOut(input);
+function partsIn(
+  { input }: InputNow,
+  batches: readonly BatchOfRound[],
+  result: ShareOutOutput,
+): Map<string, PreviewPart> {
   const names = new Map(batches.map(({ recipeId, dish }) => [recipeId, dish]));
   const lots = new Map(input.lots.map((lot) => [lot.id, lot]));
   return new Map(

@@ -1,13 +1,12 @@
 import { Injectable, type OnModuleInit } from '@nestjs/common';
-import { DomainError, rational, SolverError } from '@frostmoot/calc';
-import type { ShareOutOutput, Solver } from '@frostmoot/calc';
+import { DomainError, rational } from '@frostmoot/calc';
+import type { ShareOutOutput } from '@frostmoot/calc';
 import type { job, searchShareOut } from '@frostmoot/contract';
 import { z } from 'zod';
 import type { Actor } from '../platform/auth/actor.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
 import type { JobOrder, Progress } from '../platform/jobs/job-handler.ts';
 import { Jobs } from '../platform/jobs/jobs.service.ts';
-import { SharedSolver } from '../platform/solver/shared-solver.ts';
 import { ShareOutService } from './share-out.service.ts';
 
 /** Working out the share-out of a round. */
@@ -22,7 +21,6 @@ export class ShareOutJob implements OnModuleInit {
   constructor(
     private readonly unitOfWork: UnitOfWork,
     private readonly jobs: Jobs,
-    private readonly solver: SharedSolver,
     private readonly shareOuts: ShareOutService,
   ) {}
 
@@ -52,8 +50,7 @@ export class ShareOutJob implements OnModuleInit {
     if (subjectId === null) throw new DomainError('not-found', 'A share-out is of a round');
     const window = rational.parse(input.parse(given).varietyWindow);
     const view = await this.shareOuts.workOut(actor, subjectId, window, {
-      solver: untilStopped(this.solver, signal),
-      milliseconds: MILLISECONDS,
+      ...{ proofMilliseconds: MILLISECONDS, stop: signal },
       onFirst: (first) => report({ stage: 1, of: 3, code: 'share-out-first', best: bestOf(first) }),
       onStage: (stage, first) => report({ stage: 2, of: 3, code: `share-out-${stage}`, best: bestOf(first) }),
       onProved: (proved) => report({ stage: 3, of: 3, code: 'share-out-keep', best: bestOf(proved) }),
@@ -70,21 +67,5 @@ function bestOf({ received, target, unallotted }: ShareOutOutput): Record<string
   return {
     furthest: rational.format(away.reduce(rational.max, rational.zero)),
     left: Object.values(unallotted).reduce((a, b) => a + b, 0),
-  };
-}
-
-/** A solver whose time is over when somebody says so: what was proved by then is kept, as when the time ends by itself. */
-function untilStopped(solver: Solver, signal: AbortSignal): Solver {
-  return {
-    solve: async (model, options) => {
-      try {
-        return await solver.solve(model, { ...options, cancel: signal });
-      } catch (error) {
-        if (error instanceof SolverError && error.code === 'solver-cancelled') {
-          throw new SolverError('solver-time', 'Somebody has stopped the search');
-        }
-        throw error;
-      }
-    },
   };
 }

@@ -8,14 +8,9 @@ import {
   microPerPortion,
   rational,
   requireStage,
-  readShareOut,
-  shareOut,
   sharedOut,
-  shareOutProved,
-  verifyShareOut,
-  writeShareOut,
 } from '@frostmoot/calc';
-import type { Facts, Rational, RoundShareOutInput, ShareOutOutput, Solver } from '@frostmoot/calc';
+import type { Facts, Rational, RoundShareOutInput, ShareOutOutput } from '@frostmoot/calc';
 import { LedgerRepository } from '../accounts/ledger.repository.ts';
 import type { Actor } from '../platform/auth/actor.ts';
 import { Clock } from '../platform/clock/clock.ts';
@@ -23,7 +18,7 @@ import { dayOf } from '../platform/clock/day-of.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
 import { tell } from '../platform/events/tell.ts';
-import { SharedSolver } from '../platform/solver/shared-solver.ts';
+import { SharedCalc } from '../platform/solver/shared-calc.ts';
 import { requireVersion } from '../platform/http/if-match.ts';
 import { ContainerRepository } from '../stock/container.repository.ts';
 import { confirmationFacts } from './confirmation-facts.ts';
@@ -40,11 +35,15 @@ import { WaitingService } from './waiting.service.ts';
 
 /** How long a coordinator waits for a proof; without one the division is just as sound, only not shown to be the best. */
 const PROOF_MILLISECONDS = 5000;
+/** The division before the proof ends by itself, in a second with thirty households. */
+const DIVISION_MILLISECONDS = 120_000;
+/** Inside a transaction nothing is waited for longer. */
+const AGAIN_MILLISECONDS = 20_000;
 
 /** How long a share-out is searched for, and who is told how far it is. */
 interface Search {
-  solver: Solver;
-  milliseconds: number;
+  proofMilliseconds: number;
+  stop?: AbortSignal;
   onFirst?: (first: ShareOutOutput) => void;
   onStage?: (stage: string, first: ShareOutOutput) => void;
   onProved?: (result: ShareOutOutput) => void;
@@ -59,7 +58,7 @@ export class ShareOutService {
     private readonly containers: ContainerRepository,
     private readonly ledger: LedgerRepository,
     private readonly clock: Clock,
-    private readonly solver: SharedSolver,
+    private readonly calc: SharedCalc,
     private readonly facts: SharingFactsRepository,
     private readonly inputs: SharingInput,
     private readonly terms: ClaimTermsRepository,
@@ -101,8 +100,7 @@ export class ShareOutService {
 
   /** In the request, with as much of a proof as a few seconds give. */
   propose(actor: Actor, roundId: string): Promise<ShareOutView> {
-    const solver = this.solver.within(PROOF_MILLISECONDS);
-    return this.workOut(actor, roundId, rational.zero, { solver, milliseconds: PROOF_MILLISECONDS });
+    return this.workOut(actor, roundId, rational.zero, { proofMilliseconds: PROOF_MILLISECONDS });
   }
 
   /** Works the share-out out before it locks anything, since a proof takes its time; what has changed meanwhile is worked out without a proof. */
@@ -113,8 +111,8 @@ export class ShareOutService {
       await this.requireOpen(tx, actor, roundId);
       const { input, containers } = await this.inputs.now(tx, actor, roundId, window);
       const isSame = prepared && canonicalJson(prepared.input) === canonicalJson(input);
-      const result = isSame ? prepared.result : shareOut(input);
-      requireVerified(input, result);
+      const again = { milliseconds: AGAIN_MILLISECONDS, proofMilliseconds: 0 };
+      const result = isSame ? prepared.result : await this.calc.prove('share-out', input, again);
       const assigned = assignContainers(result.containers, containers);
       await this.shareOuts.propose(tx, actor, { roundId, input, result, assigned, proof: result.proof });
       await tell(tx, actor, 'share-outs', roundId);
@@ -134,20 +132,23 @@ export class ShareOutService {
     actor: Actor,
     roundId: string,
     window: Rational,
-    { solver, milliseconds, onFirst, onStage, onProved }: Search,
+    { proofMilliseconds, stop, onFirst, onStage, onProved }: Search,
   ): Promise<{ input: RoundShareOutInput; result: ShareOutOutput } | undefined> {
     try {
       const { input } = await this.unitOfWork.read(actor, async (tx) => {
         await this.requireOpen(tx, actor, roundId);
         return this.inputs.now(tx, actor, roundId, window);
       });
-      const first = onFirst || onStage ? shareOut(input) : undefined;
-      if (first) onFirst?.(first);
-      const proved = await shareOutProved(readShareOut(input), solver, {
-        milliseconds,
-        ...(first && onStage ? { onProgress: ({ stage }: { stage: string }) => onStage(stage, first) } : {}),
+      let begun: ShareOutOutput | undefined;
+      const result = await this.calc.prove('share-out', input, {
+        ...{ milliseconds: DIVISION_MILLISECONDS + proofMilliseconds, proofMilliseconds },
+        onFirst: (first) => {
+          begun = first;
+          onFirst?.(first);
+        },
+        onStage: (stage) => begun && onStage?.(stage, begun),
+        ...(stop ? { stop } : {}),
       });
-      const result = writeShareOut(proved);
       onProved?.(result);
       return { input, result };
     } catch (error) {
@@ -209,7 +210,7 @@ export class ShareOutService {
     ) {
       throw new DomainError('conflict', 'Containers, households or balances have changed since; work it out again');
     }
-    requireVerified(kept.input, kept.result);
+    await this.requireVerified(kept.input, kept.result);
 
     const claimedBefore = new Set(containers.flatMap(({ id, claimedBy }) => (claimedBy ? [id] : [])));
     await this.terms.endEarlyClaims(
@@ -252,6 +253,12 @@ export class ShareOutService {
     for (const topic of ['stock', 'accounts'] as const) await tell(tx, actor, topic);
   }
 
+  /** Nothing is booked that the verifier, which divides nothing itself, does not agree with. */
+  private async requireVerified(input: RoundShareOutInput, result: ShareOutOutput): Promise<void> {
+    const violations = await this.calc.run('verify-share-out', { input, result }, { milliseconds: AGAIN_MILLISECONDS });
+    if (violations.length > 0) throw new Error(`A share-out does not verify: ${canonicalJson(violations)}`);
+  }
+
   private async existingRound(tx: Tx, actor: Actor, roundId: string): Promise<RoundHead> {
     const round = await this.shareOuts.round(tx, actor, roundId);
     if (!round) throw new DomainError('not-found', 'There is no such round');
@@ -265,13 +272,6 @@ export class ShareOutService {
       throw new DomainError('round-not-ready', sentence, { params: { batches } });
     }
   }
-}
-
-/** Nothing is kept or booked that the verifier, which divides nothing itself, does not agree with. */
-function requireVerified(input: RoundShareOutInput, result: ShareOutOutput): void {
-  const violations = verifyShareOut(input, result);
-  if (violations.length === 0) return;
-  throw new Error(`A share-out does not verify: ${canonicalJson(violations)}`);
 }
 
 function refuseConfirmed(kept: KeptShareOut | null): void {

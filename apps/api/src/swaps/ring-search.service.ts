@@ -1,17 +1,6 @@
 import { Injectable } from '@nestjs/common';
-import {
-  matchSwaps,
-  readSwapMatch,
-  ringKey,
-  ringProposals,
-  SolverError,
-  swapMatchProved,
-  swapOpenUntil,
-  verifySwapMatch,
-  whyNotSwappable,
-  writeSwapMatch,
-} from '@frostmoot/calc';
-import type { RingProposal, SwapMatch, SwapMatchInput } from '@frostmoot/calc';
+import { ringKey, swapOpenUntil, whyNotSwappable } from '@frostmoot/calc';
+import type { RingProposal } from '@frostmoot/calc';
 import type { Actor } from '../platform/auth/actor.ts';
 import { Clock } from '../platform/clock/clock.ts';
 import { NoticesService } from '../notices/notices.service.ts';
@@ -21,7 +10,7 @@ import type { Tx } from '../platform/db/prisma.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
 import { tell } from '../platform/events/tell.ts';
 import { Jobs } from '../platform/jobs/jobs.service.ts';
-import { SharedSolver } from '../platform/solver/shared-solver.ts';
+import { SharedCalc } from '../platform/solver/shared-calc.ts';
 import { ContainerRepository } from '../stock/container.repository.ts';
 import type { ContainerCard } from '../stock/container-card.ts';
 import { endOfDay } from './end-of-day.ts';
@@ -32,6 +21,8 @@ import { SwapRepository } from './swap.repository.ts';
 
 /** How long a search may look for a proof that no rings are better. */
 const PROOF_MILLISECONDS = 10_000;
+/** The search before ends by itself; with a thousand containers in a few seconds. */
+const SEARCH_MILLISECONDS = 120_000;
 
 export interface RingSearch {
   onRead?: () => void;
@@ -53,7 +44,7 @@ export class RingSearchService {
     private readonly rings: RingRepository,
     private readonly swaps: SwapRepository,
     private readonly containers: ContainerRepository,
-    private readonly solver: SharedSolver,
+    private readonly calc: SharedCalc,
     private readonly notices: NoticesService,
     private readonly lapsed: LapsedRings,
     private readonly jobs: Jobs,
@@ -63,29 +54,14 @@ export class RingSearchService {
   /** Reads, computes outside of any transaction, and proposes what still stands by then; gives the ids of the new rings. */
   async search(actor: Actor, { onRead, onFound, onProved, stop }: RingSearch = {}): Promise<string[]> {
     const given = await this.unitOfWork.read(actor, (tx) => this.inputNow(tx, actor));
-    const input = readSwapMatch(given);
     onRead?.();
-    const first = matchSwaps(input);
-    onFound?.(ringProposals(first, input).length);
-    const match = await this.proved(input, first, stop);
-    const faults = verifySwapMatch(given, writeSwapMatch(match));
-    if (faults.length > 0) throw new Error(`The matching does not hold: ${JSON.stringify(faults)}`);
-    const proposals = ringProposals(match, input);
+    const proposals = await this.calc.prove('swap-match', given, {
+      ...{ milliseconds: SEARCH_MILLISECONDS, proofMilliseconds: PROOF_MILLISECONDS },
+      onFirst: (first) => onFound?.(first.length),
+      ...(stop ? { stop } : {}),
+    });
     onProved?.(proposals.length);
     return this.unitOfWork.write(actor, (tx) => this.propose(tx, actor, proposals));
-  }
-
-  private async proved(input: SwapMatchInput, first: SwapMatch, stop: AbortSignal | undefined): Promise<SwapMatch> {
-    if (stop?.aborted) return first;
-    try {
-      return await swapMatchProved(input, this.solver.within(PROOF_MILLISECONDS), {
-        milliseconds: PROOF_MILLISECONDS,
-        ...(stop ? { cancel: stop } : {}),
-      });
-    } catch (error) {
-      if (error instanceof SolverError && error.code === 'solver-cancelled') return first;
-      throw error;
-    }
   }
 
   /** What is held out and wished for and does not wait in a ring. A household is offered nothing that somebody of it must not eat. */

@@ -5,13 +5,12 @@ import type { PlanProblem } from './plan-problem.ts';
 import { planProblem } from './plan-problem.ts';
 import type { PlanRoundInput } from './plan-round-input.ts';
 import { batchesOfValues, leastOfAim, planRoundModel } from './plan-round-model.ts';
-import type { PlanBound, PlanRound, PlanRoundOutput } from './plan-round.ts';
+import type { PlanBound, PlanRound } from './plan-round.ts';
 import { exactValue, planOf } from './plan-round.ts';
 import type { PlanFound } from './plan-search.ts';
 import { fits, searchBatches } from './plan-search.ts';
-import { aimsOf, betterThan, lotWeights, standingOf } from './plan-worth.ts';
+import { betterThan, standingOf } from './plan-worth.ts';
 
-type Begun = Pick<PlanRoundOutput, 'proof' | 'batches'>;
 type Solved = Extract<SolverResult, { values: unknown }>;
 
 /** The first aim that the plan reaches without a proof; undefined when there is none. */
@@ -38,28 +37,25 @@ function together(problem: PlanProblem, own: PlanFound, { values }: Solved): Pla
   return { ...own, standing: betterThan(aims, lots, batches, own.standing) ?? own.standing };
 }
 
-/** What planRound found for the same input, as its search had left it. */
-function foundBefore(problem: PlanProblem, { proof, batches }: Begun): PlanFound {
-  const aims = aimsOf(problem);
-  const lots = lotWeights(problem);
-  const own = problem.ids.map((id) => batches[id] ?? 0);
-  return { aims, lots, standing: standingOf(aims, lots, own), isBest: proof === 'optimal' };
+export interface PlanRoundLimits extends SolverOptions {
+  /** told of what planRoundOf finds, before the solver is asked */
+  onFirst?: (first: PlanRound) => void;
 }
 
 /**
  * planRoundOf, and where its search ended before a proof the integer program on a solver, a stage for each aim. Gives the better of both plans; without an answer
- * in time what planRoundOf gives. `begun`: what planRound gave for this input, where it was asked before (in another thread); it is not searched for again. `proof`: `bounded` when the solver ended before its last proof, with the first aim that may still be bettered.
+ * in time what planRoundOf gives. `proof`: `bounded` when the solver ended before its last proof, with the first aim that may still be bettered.
  * Throws as planRoundOf does, and the SolverError `solver-cancelled`.
  */
 export async function planRoundProved(
   input: PlanRoundInput,
   solver: Solver,
-  options: SolverOptions,
-  begun?: Begun,
+  { onFirst, ...options }: PlanRoundLimits,
 ): Promise<PlanRound> {
   const problem = planProblem(input);
-  const own = begun ? foundBefore(problem, begun) : searchBatches(problem);
+  const own = searchBatches(problem);
   if (own.isBest) return planOf(input, problem, own, 'optimal');
+  if (onFirst) onFirst(planOf(input, problem, own, 'constructive'));
   const model = planRoundModel(problem, own.aims);
   if (modelFaults(model).length > 0) return planOf(input, problem, own, 'constructive');
   try {

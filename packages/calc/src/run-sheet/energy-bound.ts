@@ -24,7 +24,7 @@ const countOf = ({ resources }: Group, { counts }: Kitchen): number =>
  * Earliest starts, and the least time from each start to the end of the day: along chains of steps that wait for one another, and by what those before (after) a step must have of
  * one group of resources, which takes at least their load divided by how many there are.
  */
-function headsAndTails(kitchen: Kitchen): { heads: number[]; tails: number[] } {
+export function headsAndTails(kitchen: Kitchen): { heads: number[]; tails: number[] } {
   const { works, groups } = kitchen;
   const order = works
     .map((_work, index) => index)

@@ -1,5 +1,5 @@
 import type { Kitchen } from './kitchen.ts';
-import type { Placed } from './partial-day.ts';
+import type { PartialDay, Placed } from './partial-day.ts';
 
 /** One thing held from and until so many minutes after the start of a step. */
 interface Hold {
@@ -170,4 +170,15 @@ export function improvedDay(
   }
   const { starts, ways } = best.day;
   return { placed: starts.map((start, work) => ({ work, start, way: ways[work] ?? 0 })), length: best.day.length };
+}
+
+/** The day with every step moved forward as far as those before it in order of their start leave room; nothing starts later than before. */
+export function movedForward(kitchen: Kitchen, placed: readonly Placed[]): Pick<PartialDay, 'placed' | 'length'> {
+  const { works, counts } = kitchen;
+  const [starts, ways] = [works.map(() => 0), works.map(() => 0)];
+  for (const { work, start, way } of placed) [starts[work], ways[work]] = [start, way];
+  const asPlaced = forwards(kitchen).map((task, work) => ({ ...task, ways: [task.ways[ways[work] ?? 0] ?? []] }));
+  const horizon = works.reduce((sum, { duration }) => sum + duration, 1) * 2;
+  const day = dayBy(asPlaced, counts, starts, horizon);
+  return { placed: day.starts.map((start, work) => ({ work, start, way: ways[work] ?? 0 })), length: day.length };
 }

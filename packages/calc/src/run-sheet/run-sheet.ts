@@ -4,6 +4,7 @@ import { firstPot, kitchenOf, potSizes } from './kitchen.ts';
 import type { Placed } from './partial-day.ts';
 import type { RunSheetInput } from './run-sheet-input.ts';
 import { readRunSheet } from './run-sheet-input.ts';
+import type { ShortestDay } from './shortest-day.ts';
 import { shortestDay } from './shortest-day.ts';
 
 /** A step with its times in minutes from the start of the day, and what it takes by number or id. */
@@ -67,7 +68,11 @@ function plannedSteps(sheet: RunSheetInput, placed: readonly Placed[]): PlannedS
  */
 export function runSheet(input: unknown): RunSheetResult {
   const sheet = readRunSheet(input);
-  const { day, atLeast } = shortestDay(kitchenOf(sheet));
+  return sheetOf(sheet, shortestDay(kitchenOf(sheet)));
+}
+
+/** The result of a day, with the leads counted back from it and the times of the clock. */
+export function sheetOf(sheet: RunSheetInput, { day, atLeast }: ShortestDay): RunSheetResult {
   const steps = plannedSteps(sheet, day.placed);
   const startsAt =
     sheet.startsAt ?? (sheet.readyBy === undefined ? undefined : sheet.readyBy - day.length * msPerMinute);

@@ -6,6 +6,7 @@ import { byTail, listSchedule } from './list-schedule.ts';
 import type { PartialDay } from './partial-day.ts';
 import { candidates, emptyDay, withStep } from './partial-day.ts';
 import { orderOf, shortestPossible } from './shortest-possible.ts';
+import { strideOf } from './stride.ts';
 
 /**
  * How many partial days are looked at before the best so far is taken, times the number of steps, which is what looking at one costs: about a second. A count, so that
@@ -58,7 +59,9 @@ export function shortestDay(kitchen: Kitchen): ShortestDay {
   const seen = new SeenDays();
   const start = emptyDay(kitchen);
   let best: ShortestDay['day'] = listSchedule(kitchen);
-  const atLeast = energyBound(kitchen, shortestPossible(kitchen, start, order), best.length);
+  const stride = strideOf(kitchen);
+  const bound = energyBound(kitchen, shortestPossible(kitchen, start, order), best.length);
+  const atLeast = Math.ceil(bound / stride) * stride;
   if (best.length > atLeast) best = beamSchedule(kitchen, order, first, best.length) ?? best;
   // Of a short day branch and bound looks at every order sooner than this has tried a few.
   if (best.length > atLeast && kitchen.works.length > 20)

@@ -18,6 +18,8 @@ export interface ProofLimits {
   /** for each of at most three searches; who wants a limit for all of them gives a solver that has one */
   milliseconds: number;
   cancel?: Cancellation;
+  /** told of the division that needs no search, before there is one */
+  onFirst?: (first: ShareOut) => void;
   /** told by stage of the objective */
   onProgress?: (progress: SolverProgress) => void;
 }
@@ -174,6 +176,7 @@ class Search {
  */
 export async function shareOutProved(input: ShareOutInput, solver: Solver, limits: ProofLimits): Promise<ShareOut> {
   const draft = draftOf(input);
+  if (limits.onFirst) limits.onFirst(shareOutOf(draft, false));
   const search = new Search(draft, solver, limits);
   try {
     await search.run();

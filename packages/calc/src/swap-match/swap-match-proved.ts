@@ -36,6 +36,11 @@ async function prove(problem: SwapProblem, own: Found, solver: Solver, options: 
   return better(own, { flow, worth: worthOf(problem, flow) }, result);
 }
 
+export interface SwapMatchLimits extends SolverOptions {
+  /** told of what matchSwaps finds, before the solver is asked */
+  onFirst?: (first: SwapMatch) => void;
+}
+
 /**
  * matchSwaps with the proof of a solver where it has none: the whole matching as an integer program, with a ring limit one over the places of rings (ringModel).
  * Without an answer in time the result of matchSwaps stands. Rejects with the SolverError `solver-cancelled` when it is cancelled.
@@ -43,16 +48,18 @@ async function prove(problem: SwapProblem, own: Found, solver: Solver, options: 
 export async function swapMatchProved(
   input: SwapMatchInput,
   solver: Solver,
-  options: SolverOptions,
+  { onFirst, ...options }: SwapMatchLimits,
 ): Promise<SwapMatch> {
   const problem = swapProblem(input);
   const own = findMatch(problem);
   const result = (found: Found): SwapMatch => matchOf(problem, found, everybodyIn(input));
-  if (own.isBest) return result(own);
+  const first = result(own);
+  onFirst?.(first);
+  if (own.isBest) return first;
   try {
     return result(await prove(problem, own, solver, options));
   } catch (error) {
-    if (error instanceof SolverError && error.code !== 'solver-cancelled') return result(own);
+    if (error instanceof SolverError && error.code !== 'solver-cancelled') return first;
     throw error;
   }
 }

@@ -15,6 +15,7 @@ import { Problem } from '../../ui/problem-box.tsx';
 import { BatchStepper } from '../../ui/stepper.tsx';
 import { StateMark } from '../../ui/state-mark.tsx';
 import { say } from '../../ui/toast.tsx';
+import { useDuration } from './use-duration.ts';
 import { runSheetQuery, type RunSheet } from './run-sheet-query.ts';
 
 /** Begins to work the run sheet out and takes it up when it is there, also when the page was left meanwhile. */
@@ -47,11 +48,12 @@ function useWorkOut(cookDayId: string) {
   return { search, start };
 }
 
-const STAGES = ['run-sheet-search', 'run-sheet-again', 'run-sheet-keep'] as const;
+const STAGES = ['run-sheet-search', 'run-sheet-again', 'run-sheet-prove', 'run-sheet-keep'] as const;
 
-/** How far the search is; it goes on when the page is left, and stopped it leaves the sheet before as it is. */
+/** How far the search is; it goes on when the page is left; stopped it keeps the best day so far, and before there is one the sheet before. */
 function Progress({ search }: { search: ReturnType<typeof useJob> }) {
   const t = useT();
+  const duration = useDuration();
   if (!search.job) return null;
   return (
     <JobProgress
@@ -62,6 +64,8 @@ function Progress({ search }: { search: ReturnType<typeof useJob> }) {
           const known = STAGES.find((stage) => stage === code);
           return known ? t(`kitchen.run.job.${known}`) : null;
         },
+        best: ({ minutes, atLeast }) =>
+          t('kitchen.run.job.best', { minutes: duration(Number(minutes)), least: duration(Number(atLeast)) }),
       }}
     />
   );

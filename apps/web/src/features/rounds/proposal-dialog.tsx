@@ -1,3 +1,4 @@
+import { rational } from '@frostmoot/calc';
 import { useQuery } from '@tanstack/react-query';
 import { useState } from 'react';
 import { unitChoices, useFoodWords } from '../../lib/food-words.ts';
@@ -10,6 +11,7 @@ import { Button } from '../../ui/button.tsx';
 import { Dialog } from '../../ui/dialog.tsx';
 import { Select, Tick } from '../../ui/fields.tsx';
 import { Fields, Form } from '../../ui/form.tsx';
+import { JobProgress } from '../../ui/job-progress.tsx';
 import { DecimalField } from '../../ui/number-fields.tsx';
 import { Row } from '../../ui/page.tsx';
 import { say } from '../../ui/toast.tsx';
@@ -18,6 +20,11 @@ import { offersOn, packsQuery, useProposal, wantedOfProposal } from './proposal.
 import type { Dishes } from './use-dishes.ts';
 
 const OWN_PACK = 'own';
+
+const STAGES = ['dishes-search', 'dishes-prove', 'dishes-cost'] as const;
+
+const minutesOf = (hours: string): number =>
+  Number(rational.floor(rational.mul(rational.parse(hours), rational.parse('60'))));
 
 interface ProposalDialogProps {
   round: Round;
@@ -40,13 +47,14 @@ function Proposing({ round, dishes, onClose }: ProposalDialogProps) {
   const t = useT();
   const formats = useFormats();
   const cooperativeId = useCooperativeId();
-  const ask = useProposal(round.id);
+  const { ask, job, stop, isWorking, proposal } = useProposal(round);
   const ingredients = useQuery(ingredientsQuery(cooperativeId)).data ?? [];
   const [ingredient, setIngredient] = useState('');
   const [packs, setPacks] = useState<string | null>('1');
   const [pack, setPack] = useState<Pack>({ offerId: '', quantity: '1', unit: 'kg' });
   const [variety, setVariety] = useState<string | null>('3');
   const [batchesAtMost, setBatchesAtMost] = useState<string | null>(null);
+  const [hoursAtMost, setHoursAtMost] = useState<string | null>(null);
   const [portionsAtMost, setPortionsAtMost] = useState<string | null>(null);
   const [keep, setKeep] = useState(true);
   const send = () =>
@@ -64,10 +72,10 @@ function Proposing({ round, dishes, onClose }: ProposalDialogProps) {
             ],
       variety: Number(variety),
       batchesAtMost: batchesAtMost === null ? null : Number(batchesAtMost),
+      minutesAtMost: hoursAtMost === null ? null : minutesOf(hoursAtMost),
       portionsAtMost: portionsAtMost === null ? null : Number(portionsAtMost),
       keep,
     });
-  const proposal = ask.data;
   const take = () => {
     if (!proposal) return;
     const before = dishes.dishes;
@@ -85,10 +93,10 @@ function Proposing({ round, dishes, onClose }: ProposalDialogProps) {
         error={ask.problem ? null : ask.error}
         acts={
           <>
-            <Button type="submit" isPending={ask.isPending}>
-              {proposal ? t('round.proposal.again') : t('round.proposal.work')}
-            </Button>
-            {!proposal && (
+            {!isWorking && (
+              <Button type="submit">{t(proposal ? 'round.proposal.again' : 'round.proposal.work')}</Button>
+            )}
+            {!proposal && !isWorking && (
               <Button kind="plain" onPress={onClose}>
                 {t('common.cancel')}
               </Button>
@@ -127,6 +135,14 @@ function Proposing({ round, dishes, onClose }: ProposalDialogProps) {
             onChange={setBatchesAtMost}
           />
           <DecimalField
+            name="minutesAtMost"
+            label={t('round.proposal.hoursAtMost')}
+            hint={t('round.proposal.hoursAtMostHint')}
+            decimals={2}
+            value={hoursAtMost}
+            onChange={setHoursAtMost}
+          />
+          <DecimalField
             name="portionsAtMost"
             label={t('round.proposal.portionsAtMost')}
             hint={t('round.proposal.portionsAtMostHint')}
@@ -141,12 +157,24 @@ function Proposing({ round, dishes, onClose }: ProposalDialogProps) {
           </Tick>
         )}
       </Form>
-      {ask.isPending && (
-        <p className="soft" role="status">
-          {t('round.proposal.working')}
-        </p>
+      {job && (isWorking || job.problem) && (
+        <JobProgress
+          job={job}
+          stop={stop}
+          words={{
+            stage: (code) => {
+              const known = STAGES.find((stage) => stage === code);
+              return known ? t(`round.proposal.job.${known}`) : null;
+            },
+            best: ({ portions, short }) =>
+              t('round.proposal.job.best', {
+                portions: formats.quantity(String(portions)),
+                short: formats.quantity(String(short)),
+              }),
+          }}
+        />
       )}
-      {proposal && !ask.isPending && (
+      {proposal && (
         <>
           {proposal.dishes.length === 0 ? (
             <p role="status">{t('round.proposal.none')}</p>

@@ -1,26 +1,48 @@
+import type { DishProposal } from '@frostmoot/contract';
 import { queryOptions } from '@tanstack/react-query';
 import { api, ok } from '../../lib/api/client.ts';
+import { useState } from 'react';
 import type { Schemas } from '../../lib/api/schemas.ts';
 import { useWrite } from '../../lib/api/use-write.ts';
+import { useKeptState } from '../../lib/kept-state.ts';
 import { useCooperativeId } from '../../lib/session.tsx';
+import { isOpen, useJob, type Job } from '../../lib/use-job.ts';
+import type { Round } from '../../lib/round-stage.ts';
 import type { WantedDish } from './dish-draft.ts';
 
-export type Proposal = Schemas['DishProposal'];
+export type Proposal = DishProposal;
 type AskedDishes = Schemas['ProposeDishes'];
 type Offer = Schemas['Offer'];
 
-/** Asks for dishes and batches; nothing is changed by it. */
-export function useProposal(roundId: string) {
+/**
+ * Asks for dishes and batches; nothing is changed by it. The work goes on when the dialog is closed, and is found again until the round changes: its job is
+ * remembered by this tab.
+ */
+export function useProposal({ id: roundId, version }: Round) {
   const cooperativeId = useCooperativeId();
-  return useWrite<AskedDishes, Proposal>({
-    write: (body) =>
-      ok<Proposal>(
+  const [subjectId, remember] = useKeptState<string | null>(`proposal.${roundId}`, () => null, String(version));
+  const work = useJob('dish-proposal', subjectId);
+  const [started, setStarted] = useState<Job | null>(null);
+  const job = work.job ?? (started?.subjectId === subjectId ? started : null);
+  const ask = useWrite<AskedDishes, Job>({
+    write: (body, headers) =>
+      ok<Job>(
         api.POST('/api/cooperatives/{cooperativeId}/rounds/{roundId}/dish-proposals', {
           params: { path: { cooperativeId, roundId } },
           body,
+          headers,
         }),
       ),
+    topics: ['jobs'],
+    onSuccess: (begun) => {
+      setStarted(begun);
+      remember(() => begun.subjectId);
+    },
   });
+  const isWorking = ask.isPending || (job !== null && isOpen(job));
+  // The API says what the answer of this kind of job is.
+  const proposal = isWorking ? null : ((job?.answer ?? null) as Proposal | null);
+  return { ask, job, stop: work.stop, isWorking, proposal };
 }
 
 /** Packs in which an ingredient is sold, so that nobody types a pack that is known already. */
