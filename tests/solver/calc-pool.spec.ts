@@ -65,6 +65,18 @@ describe('a proof in a thread', () => {
     await Promise.all([pool.close(), solver.close()]);
   });
   const input = shareOutInstance(1, 20, 7);
+  /** Freezers that cannot take everything: how little is left over, nothing shows without the solver. */
+  const tight = {
+    seed: 's',
+    households: [
+      { id: 'a', weight: '1', freezerMl: 1400 },
+      { id: 'b', weight: '1', freezerMl: 1100 },
+    ],
+    lots: [
+      { id: 'l', dish: 'stew', containers: 3, portions: 3, containerMl: 700 },
+      { id: 'm', dish: 'pie', containers: 3, portions: 2, containerMl: 400 },
+    ],
+  };
   const limits = { ...soon, proofMilliseconds: 30_000 };
 
   it('gives what it gives here, from the solver of whoever asks, and first what is found without one', async () => {
@@ -89,17 +101,17 @@ describe('a proof in a thread', () => {
           control.abort();
         }),
     };
-    const stopped = await pool.prove('share-out', input, { ...limits, solver: waiting, stop: control.signal });
-    expect(canonicalJson(stopped)).toBe(canonicalJson(shareOut(input)));
+    const stopped = await pool.prove('share-out', tight, { ...limits, solver: waiting, stop: control.signal });
+    expect(canonicalJson(stopped)).toBe(canonicalJson(shareOut(tight)));
     const unasked: Solver = { solve: () => Promise.reject(new Error('It was asked.')) };
-    const first = await pool.prove('share-out', input, { ...limits, proofMilliseconds: 0, solver: unasked });
-    expect(canonicalJson(first)).toBe(canonicalJson(shareOut(input)));
+    const first = await pool.prove('share-out', tight, { ...limits, proofMilliseconds: 0, solver: unasked });
+    expect(canonicalJson(first)).toBe(canonicalJson(shareOut(tight)));
   });
 
   it('is refused as the calculation refuses, and fails when the solver fails as none should', async () => {
     expect(await codeOf(pool.prove('rota', { weeks: 1 }, { ...limits, solver }))).toBe('invalid-input');
     const broken: Solver = { solve: () => Promise.reject(new TypeError('A mistake.')) };
-    await expect(pool.prove('share-out', input, { ...limits, solver: broken })).rejects.toThrow('A mistake.');
+    await expect(pool.prove('share-out', tight, { ...limits, solver: broken })).rejects.toThrow('A mistake.');
   });
 
   it('carries maps and bigints over', async () => {

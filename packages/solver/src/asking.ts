@@ -39,6 +39,8 @@ export function answering(port: MessagePort, { solver, milliseconds, stop }: Ans
   let timed: Solver | undefined;
   return async ({ ask, model, milliseconds: each, start }: Extract<FromThread, { ask: number }>): Promise<void> => {
     const send = (message: ToThread): void => port.postMessage(message);
+    // Whoever waits for the rest is let go at once, and no further question is begun.
+    if (stop?.aborted) return send({ about: ask, refused: { code: 'solver-time', message: 'The proof was ended.' } });
     timed ??= withinTime(solver, milliseconds);
     try {
       const result = await timed.solve(model, {
