@@ -87,9 +87,9 @@ export async function buildFullCooperative(api: Api): Promise<BuiltCooperative &
     client.query(
       `INSERT INTO turn_swap (cooperative_id, id, from_household_id, to_household_id, gives_turn_id, gets_turn_id, open_until, created_by)
        SELECT $1, $2, a.household_id, b.household_id, a.id, b.id, '2027-01-31', $3 FROM rota_turn a
-       JOIN rota_turn b ON b.cooperative_id = a.cooperative_id AND b.household_id <> a.household_id
+       JOIN rota_turn b ON b.cooperative_id = a.cooperative_id AND b.household_id = $4 AND a.household_id <> $4
        WHERE a.cooperative_id = $1 ORDER BY a.id, b.id LIMIT 1`,
-      [cooperative.id, randomUUID(), cooperative.households[0]?.personId],
+      [cooperative.id, randomUUID(), cooperative.households[0]?.personId, birch],
     ),
   );
   await coordinator.ok('POST', `${path}/invitations`, { householdId: birch, roles: ['adult'] });
