@@ -13,6 +13,8 @@ const path = (relative: string): string => fileURLToPath(new URL(`../../${relati
 
 export interface DemoApp {
   url: string;
+  /** the database as its owner, for what no screen can do */
+  ownerUrl: string;
   signInAs(email: string): Promise<Client>;
   /** Fails when the data has come to break an invariant. */
   stop(): Promise<void>;
@@ -44,6 +46,7 @@ export async function startDemo(): Promise<DemoApp> {
   const url = await addressOf(server);
   return {
     url,
+    ownerUrl: database.ownerUrl,
     signInAs: async (email) => {
       const client = new Client(url);
       await client.ok('POST', '/sign-in', { email, password: PASSWORD });
