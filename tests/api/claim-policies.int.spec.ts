@@ -1,85 +1,59 @@
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from '@jest/globals';
 import { rational } from '@frostmoot/calc';
-import type { kitchen, shareOut as contract, yieldEntered } from '@frostmoot/contract';
+import type { kitchen, yieldEntered } from '@frostmoot/contract';
 import type { z } from 'zod';
-import { withClient } from '../../tools/database.mjs';
+import type { ClaimAnswer, ShareOutView as View } from '../builders/claiming.ts';
+import { brokenClaims, Claiming, dishes, participants } from '../builders/claiming.ts';
 import { buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
 import { buildSharedRound, type SharedRound } from '../builders/shared-round.ts';
 import { buildSharingRound } from '../builders/sharing-round.ts';
-import { brokenInvariants } from '../database/test-database.ts';
 import { startApi, type Api } from './harness.ts';
 
-type View = z.infer<typeof contract>;
 type Kitchen = z.infer<typeof kitchen>;
 type Entered = z.infer<typeof yieldEntered>;
-interface Answer {
-  code?: string;
-  params?: Record<string, string | number>;
-  container?: { holder: { name: string } | null; claim: string | null };
-  balanceMicro?: string;
-}
 
 const NOW = new Date('2026-11-23T10:00:00Z');
 let api: Api;
 let cooperative: BuiltCooperative;
+let at: Claiming;
 beforeAll(async () => {
   api = await startApi({ now: NOW });
 });
 afterAll(async () => {
-  expect(await brokenInvariants(api.database.ownerUrl)).toEqual([]);
-  const claims = await withClient(api.database.ownerUrl, (client) =>
-    client.query('SELECT * FROM broken_invariant_claims'),
-  );
-  expect(claims.rows).toEqual([]);
+  expect(await brokenClaims(api)).toEqual([]);
   await api.stop();
 });
 beforeEach(async () => {
   cooperative = await buildCooperative(api);
+  at = new Claiming(api, cooperative);
 });
 
-const dishes = [
-  { name: 'Stew', containers: [4, 4, 4] },
-  { name: 'Pie', containers: [4, 4, 4], unfitFor: ['wheat'] },
-];
-const participants = ['Alder', 'Birch', 'Cedar'].map((household) => ({ household, weight: '2' }));
-
-const policy = async (change: object) => {
-  const { version } = await cooperative.coordinator.ok<{ version: number }>('GET', cooperative.path);
-  await cooperative.coordinator.ok('PATCH', cooperative.path, change, { ifMatch: version });
-};
-const act = (who: string, path: string, body = {}) => {
-  const { id, client } = cooperative.household(who);
-  return client.call<Answer>('POST', `${cooperative.path}/${path}`, { householdId: id, ...body });
-};
-const claim = (who: string, id: string | undefined) => act(who, `containers/${id}/claim`);
-const release = (who: string, id: string | undefined) => act(who, `containers/${id}/release`);
-const view = (round: { id: string }) =>
-  cooperative.coordinator.ok<View>('GET', `${cooperative.path}/rounds/${round.id}/share-out`);
 const propose = (round: { id: string }) =>
   cooperative.coordinator.ok<View>('POST', `${cooperative.path}/rounds/${round.id}/share-out`);
 const confirm = ({ shareOutId, version }: View) =>
   cooperative.coordinator.ok<View>('POST', `${cooperative.path}/share-outs/${shareOutId}/confirm`, undefined, {
     ifMatch: version ?? 0,
   });
-const sql = (text: string, values: unknown[] = []) =>
-  withClient(api.database.ownerUrl, (client) => client.query(text, values));
 const gets = (shared: View, who: string) =>
   shared.parts.find(({ household }) => household.name === who)?.containers.map(({ id }) => id) ?? [];
 
 describe('claims before the share-out', () => {
   it('are within the part by headcount, and the share-out keeps to them', async () => {
-    await policy({ claimPolicy: 'before', claimAheadPortions: 0 });
+    await at.policy({ claimPolicy: 'before', claimAheadPortions: 0 });
     const round = await buildSharingRound(api, cooperative, { dishes, participants });
     const [one, two, three] = round.containers.filter(({ dish }) => dish === 'Stew').map(({ id }) => id);
     // 24 portions for three equal households: 8 each, two containers of four.
-    expect((await claim('Birch', one)).body).toMatchObject({
+    expect((await at.claim('Birch', one)).body).toMatchObject({
       container: { holder: { name: 'Birch' }, claim: 'early' },
       balanceMicro: '4000000',
     });
-    expect((await claim('Cedar', one)).body).toMatchObject({ code: 'container-taken', params: { holder: 'Birch' } });
-    expect((await claim('Birch', two)).body.balanceMicro).toBe('0');
-    expect((await claim('Birch', three)).body).toMatchObject({ code: 'over-allowance', params: { balanceMicro: '0' } });
-    const early = await view(round);
+    expect((await at.claim('Cedar', one)).body).toMatchObject({ code: 'container-taken', params: { holder: 'Birch' } });
+    expect((await at.claim('Birch', two)).body.balanceMicro).toBe('0');
+    expect((await at.claim('Birch', three)).body).toMatchObject({
+      code: 'over-allowance',
+      params: { balanceMicro: '0' },
+    });
+    const early = await at.view(round);
     expect(early.earlyClaims.map(({ household }) => household.name)).toEqual(['Birch', 'Birch']);
     const shared = await confirm(await propose(round));
     expect(gets(shared, 'Birch').sort()).toEqual([one, two].sort());
@@ -90,21 +64,21 @@ describe('claims before the share-out', () => {
   });
 
   it('can be released again, and free what they held', async () => {
-    await policy({ claimPolicy: 'before' });
+    await at.policy({ claimPolicy: 'before' });
     const round = await buildSharingRound(api, cooperative, { dishes, participants });
     const [box] = round.containers;
-    await claim('Birch', box?.id);
-    expect((await release('Birch', box?.id)).status).toBe(200);
-    expect((await claim('Cedar', box?.id)).status).toBe(200);
+    await at.claim('Birch', box?.id);
+    expect((await at.release('Birch', box?.id)).status).toBe(200);
+    expect((await at.claim('Cedar', box?.id)).status).toBe(200);
   });
 
   it('go on with containers of the same size when their batch is counted anew; what is lost is told', async () => {
-    await policy({ claimPolicy: 'before', claimAheadPortions: 40 });
+    await at.policy({ claimPolicy: 'before', claimAheadPortions: 40 });
     const round = await buildSharingRound(api, cooperative, { dishes, participants });
     const stews = round.containers.filter(({ dish }) => dish === 'Stew').map(({ id }) => id);
-    await claim('Birch', stews[2]);
-    await claim('Cedar', stews[0]);
-    await claim('Alder', stews[1]);
+    await at.claim('Birch', stews[2]);
+    await at.claim('Cedar', stews[0]);
+    await at.claim('Alder', stews[1]);
     const batch = round.batches['Stew'];
     const count = async (containers: object[]) => {
       const { batches } = await cooperative.coordinator.ok<Kitchen>(
@@ -135,7 +109,7 @@ describe('claims before the share-out', () => {
       { kind: 'early-claim-lost', facts: { dish: 'Stew', n: 1, codes: 'R1-A1-2' } },
     ]);
     expect((await noticesOf('Birch')).items).toEqual([]);
-    const early = (await view(round)).earlyClaims.map(({ household }) => household.name);
+    const early = (await at.view(round)).earlyClaims.map(({ household }) => household.name);
     expect(early).toEqual(['Birch', 'Cedar']);
     // Thrown away, nothing of it can be kept.
     const gone = await count([]);
@@ -143,11 +117,11 @@ describe('claims before the share-out', () => {
   });
 
   it('are not kept beyond the part that the household has of what is there by now', async () => {
-    await policy({ claimPolicy: 'before', claimAheadPortions: 0 });
+    await at.policy({ claimPolicy: 'before', claimAheadPortions: 0 });
     const round = await buildSharingRound(api, cooperative, { dishes, participants });
     const stews = round.containers.filter(({ dish }) => dish === 'Stew').map(({ id }) => id);
-    await claim('Birch', stews[0]);
-    await claim('Birch', stews[1]);
+    await at.claim('Birch', stews[0]);
+    await at.claim('Birch', stews[1]);
     const path = `${cooperative.path}/batches/${round.batches['Pie']}/yield`;
     const thrown = { frozenOn: '2026-11-22', containers: [], note: 'It fell' };
     await cooperative.coordinator.ok('PUT', path, thrown, { ifMatch: 1 });
@@ -163,13 +137,13 @@ describe('claims before the share-out', () => {
   });
 
   it('never bring what somebody must not eat, whatever is said', async () => {
-    await policy({ claimPolicy: 'before' });
+    await at.policy({ claimPolicy: 'before' });
     const round = await buildSharingRound(api, cooperative, {
       dishes,
       participants: participants.map((one) => ({ ...one, mustNot: one.household === 'Birch' ? ['wheat'] : [] })),
     });
     const pie = round.containers.find(({ dish }) => dish === 'Pie');
-    const refused = await act('Birch', `containers/${pie?.id}/claim`, { confirmWords: 'It is for the neighbours' });
+    const refused = await at.act('Birch', `containers/${pie?.id}/claim`, { confirmWords: 'It is for the neighbours' });
     expect(refused.body).toMatchObject({ code: 'excluded-food', params: { subjects: 'wheat', final: 1 } });
   });
 });
@@ -177,27 +151,27 @@ describe('claims before the share-out', () => {
 describe('the policy', () => {
   it('without claims lets everybody say yes to what was set aside, and no more', async () => {
     const round = await buildSharedRound(api, cooperative, { dishes, participants });
-    await policy({ claimPolicy: 'none' });
+    await at.policy({ claimPolicy: 'none' });
     const [mine, other] = round.of('Birch');
-    expect((await claim('Birch', mine?.id)).status).toBe(200);
-    await release('Birch', other?.id);
-    expect((await claim('Cedar', other?.id)).body.code).toBe('no-claims');
+    expect((await at.claim('Birch', mine?.id)).status).toBe(200);
+    await at.release('Birch', other?.id);
+    expect((await at.claim('Cedar', other?.id)).body.code).toBe('no-claims');
   });
 
   it('opens and closes claims at an instant, and says which', async () => {
     const round = await buildSharedRound(api, cooperative, { dishes, participants });
     const [box] = round.of('Birch');
-    await release('Birch', box?.id);
+    await at.release('Birch', box?.id);
     const set = (window: object | null) =>
       cooperative.coordinator.call('PUT', `${cooperative.path}/rounds/${round.id}/claim-window`, { window });
     const closed = { opensAt: '2026-11-20T10:00:00.000Z', closesAt: NOW.toISOString() };
     expect((await set(closed)).status).toBe(200);
-    expect((await claim('Cedar', box?.id)).body).toMatchObject({
+    expect((await at.claim('Cedar', box?.id)).body).toMatchObject({
       code: 'claims-over',
       params: { closedAt: closed.closesAt },
     });
     await set({ opensAt: '2026-11-23T10:00:00.001Z', closesAt: '2026-11-24T10:00:00.000Z' });
-    expect((await claim('Cedar', box?.id)).body).toMatchObject({
+    expect((await at.claim('Cedar', box?.id)).body).toMatchObject({
       code: 'claims-not-yet',
       params: { opensAt: '2026-11-23T10:00:00.001Z' },
     });
@@ -207,7 +181,7 @@ describe('the policy', () => {
       .client.call('PUT', `${cooperative.path}/rounds/${round.id}/claim-window`, { window: null });
     expect(byOther.status).toBe(403);
     await set({ opensAt: NOW.toISOString(), closesAt: '2026-11-23T10:00:00.001Z' });
-    expect((await claim('Cedar', box?.id)).status).toBe(200);
+    expect((await at.claim('Cedar', box?.id)).status).toBe(200);
   });
 
   it('gives any container of a dish, and says when none is left', async () => {
@@ -217,8 +191,8 @@ describe('the policy', () => {
       .concat(round.of('Alder'))
       .filter(({ dish }) => dish === 'Stew');
     const owner = round.of('Birch').some(({ id }) => id === stews[0]?.id) ? 'Birch' : 'Alder';
-    await release(owner, stews[0]?.id);
-    const any = () => act('Cedar', `rounds/${round.id}/dish-claims`, { recipeId: stews[0]?.recipeId });
+    await at.release(owner, stews[0]?.id);
+    const any = () => at.act('Cedar', `rounds/${round.id}/dish-claims`, { recipeId: stews[0]?.recipeId });
     expect((await any()).body).toMatchObject({ container: { id: stews[0]?.id, holder: { name: 'Cedar' } } });
     expect((await any()).body.code).toBe('none-left');
   });
@@ -229,11 +203,11 @@ describe('the policy', () => {
       participants: participants.map((one) => ({ ...one, mustNot: one.household === 'Cedar' ? ['wheat'] : [] })),
     });
     const all = ['Alder', 'Birch'].flatMap((who) => round.of(who).map((box) => ({ who, ...box })));
-    for (const { who, id } of all) await release(who, id);
+    for (const { who, id } of all) await at.release(who, id);
     const stew = all.find(({ dish }) => dish === 'Stew')?.recipeId;
-    await policy({ claimAheadPortions: 40 });
+    await at.policy({ claimAheadPortions: 40 });
     const of = (recipeId: string | undefined, portions: number, more = {}) =>
-      act('Cedar', `rounds/${round.id}/dish-claims`, { recipeId, portions, ...more });
+      at.act('Cedar', `rounds/${round.id}/dish-claims`, { recipeId, portions, ...more });
     const four = all.filter(({ dish, portions }) => dish === 'Stew' && portions === 4).map(({ id }) => id);
     const given = (await of(stew, 4)).body.container as { id: string } | undefined;
     expect(four).toContain(given?.id);
@@ -247,21 +221,21 @@ describe('the policy', () => {
     const round = await buildSharedRound(api, cooperative, { dishes, participants });
     const [held, mine] = round.of('Cedar');
     const [box] = round.of('Birch');
-    const wait = () => act('Cedar', 'waiting', { recipeId: mine?.recipeId });
+    const wait = () => at.act('Cedar', 'waiting', { recipeId: mine?.recipeId });
     expect((await wait()).status).toBe(201);
-    await release('Birch', box?.id);
-    await sql(`UPDATE household SET left_on = '2026-11-23' WHERE cooperative_id = $1 AND name = 'Cedar'`, [
+    await at.release('Birch', box?.id);
+    await at.sql(`UPDATE household SET left_on = '2026-11-23' WHERE cooperative_id = $1 AND name = 'Cedar'`, [
       cooperative.id,
     ]);
-    await sql(`UPDATE waiting SET state = 'left', container_id = NULL, ended_at = now() WHERE cooperative_id = $1`, [
+    await at.sql(`UPDATE waiting SET state = 'left', container_id = NULL, ended_at = now() WHERE cooperative_id = $1`, [
       cooperative.id,
     ]);
-    expect(await claim('Cedar', box?.id)).toMatchObject({ status: 409, body: { code: 'household-left' } });
-    const any = await act('Cedar', `rounds/${round.id}/dish-claims`, { recipeId: box?.recipeId });
+    expect(await at.claim('Cedar', box?.id)).toMatchObject({ status: 409, body: { code: 'household-left' } });
+    const any = await at.act('Cedar', `rounds/${round.id}/dish-claims`, { recipeId: box?.recipeId });
     expect(any).toMatchObject({ status: 409, body: { code: 'household-left' } });
     expect(await wait()).toMatchObject({ status: 409, body: { code: 'household-left' } });
-    expect((await claim('Cedar', held?.id)).status).toBe(200);
-    expect((await claim('Alder', box?.id)).status).toBe(200);
+    expect((await at.claim('Cedar', held?.id)).status).toBe(200);
+    expect((await at.claim('Alder', box?.id)).status).toBe(200);
   });
 });
 
@@ -271,13 +245,13 @@ describe('a correction after the confirmation', () => {
     round = await buildSharedRound(api, cooperative, { dishes, participants });
   });
   const correct = (body: object) =>
-    cooperative.coordinator.call<View & Answer>(
+    cooperative.coordinator.call<View & ClaimAnswer>(
       'POST',
       `${cooperative.path}/share-outs/${round.view.shareOutId}/corrections`,
       body,
     );
   const balances = async () => {
-    const { rows } = await sql(
+    const { rows } = await at.sql(
       `SELECT h.name, a.balance FROM account a JOIN household h ON h.cooperative_id = a.cooperative_id AND h.id = a.household_id
        WHERE a.cooperative_id = $1 AND a.book = 'portions' AND a.balance <> 0`,
       [cooperative.id],
@@ -288,7 +262,7 @@ describe('a correction after the confirmation', () => {
   };
 
   const commonBalance = async () => {
-    const { rows } = await sql(
+    const { rows } = await at.sql(
       `SELECT balance FROM account WHERE cooperative_id = $1 AND book = 'portions' AND kind = 'common'`,
       [cooperative.id],
     );
@@ -308,7 +282,7 @@ describe('a correction after the confirmation', () => {
     expect(
       (await correct({ containerId: box?.id, kind: 'other-household', toHouseholdId: id, reason })).body.code,
     ).toBe('conflict');
-    await expect(sql('DELETE FROM share_out_correction')).rejects.toThrow(/append-only/);
+    await expect(at.sql('DELETE FROM share_out_correction')).rejects.toThrow(/append-only/);
   });
 
   it('writes off what was broken, and the household is owed it again', async () => {
@@ -342,7 +316,7 @@ describe('a correction after the confirmation', () => {
 describe('freezers', () => {
   it('bind where every container’s volume is known, with what is in them already counted', async () => {
     const { id } = cooperative.household('Birch');
-    await sql(`UPDATE household SET freezer_ml = 1500 WHERE cooperative_id = $1 AND id = $2`, [cooperative.id, id]);
+    await at.sql(`UPDATE household SET freezer_ml = 1500 WHERE cooperative_id = $1 AND id = $2`, [cooperative.id, id]);
     const round = await buildSharingRound(api, cooperative, {
       dishes: [{ name: 'Stew', containers: [4, 4, 4, 4, 4, 4], millilitres: 1000 }],
       participants,

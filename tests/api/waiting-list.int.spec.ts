@@ -1,62 +1,40 @@
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from '@jest/globals';
 import { randomUUID } from 'node:crypto';
-import type { shareOut as contract, waiting as waitingContract } from '@frostmoot/contract';
+import type { waiting as waitingContract } from '@frostmoot/contract';
 import type { z } from 'zod';
-import { withClient } from '../../tools/database.mjs';
+import type { ClaimAnswer } from '../builders/claiming.ts';
+import { brokenClaims, Claiming, dishes, participants } from '../builders/claiming.ts';
 import { buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
 import { buildSharedRound, type SharedRound } from '../builders/shared-round.ts';
 import { until } from '../builders/until.ts';
 import { startApi, type Api } from './harness.ts';
 
-type View = z.infer<typeof contract>;
 type Waiting = z.infer<typeof waitingContract>;
-interface Answer {
-  code?: string;
-  params?: Record<string, string | number>;
-}
 
 const NOW = new Date('2026-11-23T10:00:00Z');
 let api: Api;
 let cooperative: BuiltCooperative;
+let at: Claiming;
 beforeAll(async () => {
   api = await startApi({ now: NOW });
 });
-afterAll(() => api.stop());
+afterAll(async () => {
+  expect(await brokenClaims(api)).toEqual([]);
+  await api.stop();
+});
 beforeEach(async () => {
   cooperative = await buildCooperative(api);
+  at = new Claiming(api, cooperative);
 });
-
-const dishes = [
-  { name: 'Stew', containers: [4, 4, 4] },
-  { name: 'Pie', containers: [4, 4, 4], unfitFor: ['wheat'] },
-];
-const participants = ['Alder', 'Birch', 'Cedar'].map((household) => ({ household, weight: '2' }));
-
-const policy = async (change: object) => {
-  const { version } = await cooperative.coordinator.ok<{ version: number }>('GET', cooperative.path);
-  await cooperative.coordinator.ok('PATCH', cooperative.path, change, { ifMatch: version });
-};
-const act = (who: string, path: string, body = {}) => {
-  const { id, client } = cooperative.household(who);
-  return client.call<Answer>('POST', `${cooperative.path}/${path}`, { householdId: id, ...body });
-};
-const claim = (who: string, id: string | undefined) => act(who, `containers/${id}/claim`);
-const release = (who: string, id: string | undefined) => act(who, `containers/${id}/release`);
-const view = (round: { id: string }) =>
-  cooperative.coordinator.ok<View>('GET', `${cooperative.path}/rounds/${round.id}/share-out`);
-const sql = (text: string, values: unknown[] = []) =>
-  withClient(api.database.ownerUrl, (client) => client.query(text, values));
 
 describe('the waiting list', () => {
   let round: SharedRound;
   beforeEach(async () => {
-    await policy({ waitingHours: 2 });
+    await at.policy({ waitingHours: 2 });
     round = await buildSharedRound(api, cooperative, { dishes, participants });
   });
-  const wait = (who: string, recipeId: string | undefined) => {
-    const { id, client } = cooperative.household(who);
-    return client.call<Waiting & Answer>('POST', `${cooperative.path}/waiting`, { householdId: id, recipeId });
-  };
+  const wait = (who: string, recipeId: string | undefined) =>
+    at.act<Waiting & ClaimAnswer>(who, 'waiting', { recipeId });
   const stewOf = (who: string) => round.of(who).find(({ dish }) => dish === 'Stew') ?? round.of(who)[0];
 
   it('keeps what comes free for the first in line, for a stated time', async () => {
@@ -64,25 +42,28 @@ describe('the waiting list', () => {
     expect((await wait('Cedar', box?.recipeId)).body.state).toBe('waiting');
     expect((await wait('Cedar', box?.recipeId)).body.code).toBe('conflict');
     await wait('Alder', box?.recipeId);
-    await release('Birch', box?.id);
-    const { waiting } = await view(round);
+    await at.release('Birch', box?.id);
+    const { waiting } = await at.view(round);
     expect(waiting.map(({ household, state, keptUntil }) => [household.name, state, keptUntil])).toEqual([
       ['Cedar', 'kept', '2026-11-23T12:00:00.000Z'],
       ['Alder', 'waiting', null],
     ]);
-    expect((await claim('Alder', box?.id)).body).toMatchObject({ code: 'container-kept', params: { holder: 'Cedar' } });
-    expect((await claim('Cedar', box?.id)).status).toBe(200);
-    expect((await view(round)).waiting.map(({ household }) => household.name)).toEqual(['Alder']);
+    expect((await at.claim('Alder', box?.id)).body).toMatchObject({
+      code: 'container-kept',
+      params: { holder: 'Cedar' },
+    });
+    expect((await at.claim('Cedar', box?.id)).status).toBe(200);
+    expect((await at.view(round)).waiting.map(({ household }) => household.name)).toEqual(['Alder']);
   });
 
   it('passes it on at the moment when the time is over, with nobody looking, and tells the next in line', async () => {
     const box = stewOf('Birch');
     await wait('Cedar', box?.recipeId);
     await wait('Alder', box?.recipeId);
-    await release('Birch', box?.id);
+    await at.release('Birch', box?.id);
     const inLine = async () =>
       (
-        await sql(
+        await at.sql(
           `SELECT h.name, w.state, w.kept_until FROM waiting w JOIN household h ON h.cooperative_id = w.cooperative_id AND h.id = w.household_id
            WHERE w.cooperative_id = $1 ORDER BY w.created_at, w.id`,
           [cooperative.id],
@@ -96,7 +77,7 @@ describe('the waiting list', () => {
     };
     const first = { dish: 'Stew', code: box?.code, untilAt: '2026-11-23T12:00:00.000Z' };
     expect([await told('Cedar'), await told('Alder')]).toEqual([[first], []]);
-    const { rows } = await sql(
+    const { rows } = await at.sql(
       `SELECT round(extract(epoch FROM due_at - created_at))::int AS seconds FROM job WHERE cooperative_id = $1 AND kind = 'pass-on-dish'`,
       [cooperative.id],
     );
@@ -105,7 +86,9 @@ describe('the waiting list', () => {
     const later = new Date('2026-11-23T12:00:00Z');
     api.config.now = later;
     try {
-      await sql(`UPDATE job SET due_at = now() WHERE cooperative_id = $1 AND kind = 'pass-on-dish'`, [cooperative.id]);
+      await at.sql(`UPDATE job SET due_at = now() WHERE cooperative_id = $1 AND kind = 'pass-on-dish'`, [
+        cooperative.id,
+      ]);
       await until(async () => (await inLine())[0]?.state === 'lapsed');
       expect(await inLine()).toEqual([
         { name: 'Cedar', state: 'lapsed', kept_until: later },
@@ -113,11 +96,11 @@ describe('the waiting list', () => {
       ]);
       const second = { ...first, untilAt: '2026-11-23T14:00:00.000Z' };
       expect([await told('Cedar'), await told('Alder')]).toEqual([[first], [second]]);
-      expect((await claim('Cedar', box?.id)).body).toMatchObject({
+      expect((await at.claim('Cedar', box?.id)).body).toMatchObject({
         code: 'container-kept',
         params: { holder: 'Alder' },
       });
-      expect((await claim('Alder', box?.id)).status).toBe(200);
+      expect((await at.claim('Alder', box?.id)).status).toBe(200);
     } finally {
       api.config.now = NOW;
     }
@@ -127,19 +110,22 @@ describe('the waiting list', () => {
     const box = stewOf('Birch');
     await wait('Cedar', box?.recipeId);
     await wait('Alder', box?.recipeId);
-    await release('Birch', box?.id);
-    await sql(`UPDATE waiting SET kept_until = $2 WHERE cooperative_id = $1 AND state = 'kept'`, [cooperative.id, NOW]);
-    const { waiting } = await view(round);
+    await at.release('Birch', box?.id);
+    await at.sql(`UPDATE waiting SET kept_until = $2 WHERE cooperative_id = $1 AND state = 'kept'`, [
+      cooperative.id,
+      NOW,
+    ]);
+    const { waiting } = await at.view(round);
     expect(waiting.map(({ household, state }) => [household.name, state])).toEqual([['Alder', 'kept']]);
     const { client } = cooperative.household('Alder');
     const left = await client.call('POST', `${cooperative.path}/waiting/${waiting[0]?.id}/leave`, undefined, {
       ifMatch: waiting[0]?.version ?? 0,
     });
     expect(left.status).toBe(200);
-    expect((await view(round)).waiting).toEqual([]);
+    expect((await at.view(round)).waiting).toEqual([]);
     // Somebody of Alder must not eat it by now, so it is kept for Cedar, who came later.
     const { id, personId } = cooperative.household('Alder');
-    await sql(
+    await at.sql(
       `WITH d AS (INSERT INTO diner (cooperative_id, id, household_id, name, age_band) VALUES ($1, $2, $3, 'Nura', 'child') RETURNING id)
        INSERT INTO diner_restriction (cooperative_id, id, diner_id, subject, strength, consent_by) SELECT $1, $4, d.id, 'wheat', 'hard', $5 FROM d`,
       [cooperative.id, randomUUID(), id, randomUUID(), personId],
@@ -148,8 +134,8 @@ describe('the waiting list', () => {
     if (pie) {
       await wait('Alder', pie.recipeId);
       await wait('Cedar', pie.recipeId);
-      await release('Birch', pie.id);
-      const kept = (await view(round)).waiting.filter(({ state }) => state === 'kept');
+      await at.release('Birch', pie.id);
+      const kept = (await at.view(round)).waiting.filter(({ state }) => state === 'kept');
       expect(kept.map(({ household }) => household.name)).toEqual(['Cedar']);
     }
   });
