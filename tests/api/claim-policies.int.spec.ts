@@ -1,11 +1,10 @@
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from '@jest/globals';
-import { rational } from '@frostmoot/calc';
 import type { kitchen, yieldEntered } from '@frostmoot/contract';
 import type { z } from 'zod';
-import type { ClaimAnswer, ShareOutView as View } from '../builders/claiming.ts';
-import { brokenClaims, Claiming, dishes, participants } from '../builders/claiming.ts';
+import type { ShareOutView as View } from '../builders/claiming.ts';
+import { brokenClaims, Claiming, containersOf, dishes, participants } from '../builders/claiming.ts';
 import { buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
-import { buildSharedRound, type SharedRound } from '../builders/shared-round.ts';
+import { buildSharedRound } from '../builders/shared-round.ts';
 import { buildSharingRound } from '../builders/sharing-round.ts';
 import { startApi, type Api } from './harness.ts';
 
@@ -34,8 +33,6 @@ const confirm = ({ shareOutId, version }: View) =>
   cooperative.coordinator.ok<View>('POST', `${cooperative.path}/share-outs/${shareOutId}/confirm`, undefined, {
     ifMatch: version ?? 0,
   });
-const gets = (shared: View, who: string) =>
-  shared.parts.find(({ household }) => household.name === who)?.containers.map(({ id }) => id) ?? [];
 
 describe('claims before the share-out', () => {
   it('are within the part by headcount, and the share-out keeps to them', async () => {
@@ -56,7 +53,7 @@ describe('claims before the share-out', () => {
     const early = await at.view(round);
     expect(early.earlyClaims.map(({ household }) => household.name)).toEqual(['Birch', 'Birch']);
     const shared = await confirm(await propose(round));
-    expect(gets(shared, 'Birch').sort()).toEqual([one, two].sort());
+    expect(containersOf(shared, 'Birch').sort()).toEqual([one, two].sort());
     const birch = shared.parts.find(({ household }) => household.name === 'Birch');
     expect(birch?.containers.map((box) => box.claim)).toEqual(['claimed', 'claimed']);
     expect(birch?.owedAfter).toBe('0');
@@ -236,80 +233,6 @@ describe('the policy', () => {
     expect(await wait()).toMatchObject({ status: 409, body: { code: 'household-left' } });
     expect((await at.claim('Cedar', held?.id)).status).toBe(200);
     expect((await at.claim('Alder', box?.id)).status).toBe(200);
-  });
-});
-
-describe('a correction after the confirmation', () => {
-  let round: SharedRound;
-  beforeEach(async () => {
-    round = await buildSharedRound(api, cooperative, { dishes, participants });
-  });
-  const correct = (body: object) =>
-    cooperative.coordinator.call<View & ClaimAnswer>(
-      'POST',
-      `${cooperative.path}/share-outs/${round.view.shareOutId}/corrections`,
-      body,
-    );
-  const balances = async () => {
-    const { rows } = await at.sql(
-      `SELECT h.name, a.balance FROM account a JOIN household h ON h.cooperative_id = a.cooperative_id AND h.id = a.household_id
-       WHERE a.cooperative_id = $1 AND a.book = 'portions' AND a.balance <> 0`,
-      [cooperative.id],
-    );
-    return Object.fromEntries(
-      (rows as { name: string; balance: string }[]).map(({ name, balance }) => [name, balance]),
-    );
-  };
-
-  const commonBalance = async () => {
-    const { rows } = await at.sql(
-      `SELECT balance FROM account WHERE cooperative_id = $1 AND book = 'portions' AND kind = 'common'`,
-      [cooperative.id],
-    );
-    return (rows as { balance: string }[])[0]?.balance;
-  };
-
-  it('moves a container to who really has it, in the books too, and leaves the share-out as it was', async () => {
-    const [box] = round.of('Birch');
-    const { id } = cooperative.household('Cedar');
-    const reason = 'It went into the wrong bag';
-    const moved = await correct({ containerId: box?.id, kind: 'other-household', toHouseholdId: id, reason });
-    expect(moved.status).toBe(201);
-    expect(gets(moved.body, 'Cedar')).toContain(box?.id);
-    expect(moved.body.parts.map(({ received }) => received)).toEqual(round.view.parts.map(({ received }) => received));
-    expect(moved.body.corrections).toMatchObject([{ kind: 'other-household', reason, to: { name: 'Cedar' } }]);
-    expect(await balances()).toEqual({ Birch: '4000000', Cedar: '-4000000' });
-    expect(
-      (await correct({ containerId: box?.id, kind: 'other-household', toHouseholdId: id, reason })).body.code,
-    ).toBe('conflict');
-    await expect(at.sql('DELETE FROM share_out_correction')).rejects.toThrow(/append-only/);
-  });
-
-  it('writes off what was broken, and the household is owed it again', async () => {
-    const [box] = round.of('Birch');
-    const broken = await correct({ containerId: box?.id, kind: 'broken', reason: 'The lid was open' });
-    expect(broken.status).toBe(201);
-    expect(await balances()).toEqual({ Birch: '4000000' });
-    expect((await correct({ containerId: box?.id, kind: 'broken', reason: 'Again' })).body.code).toBe(
-      'container-not-free',
-    );
-    // What the common account bears comes off everybody's target by headcount, so that targets add up to what there is.
-    const next = await buildSharingRound(api, cooperative, { number: 2, dishes, participants });
-    const shared = await confirm(await propose(next));
-    const targets = shared.parts.map(({ target }) => rational.parse(target));
-    expect(rational.format(rational.sum(targets))).toBe('24');
-    expect(await commonBalance()).toBe('0');
-  });
-
-  it('is for the coordinator, for a round that is still open, and never brings what somebody must not eat', async () => {
-    const [box] = round.of('Birch');
-    const path = `${cooperative.path}/share-outs/${round.view.shareOutId}/corrections`;
-    const byOther = await cooperative
-      .household('Birch')
-      .client.call('POST', path, { containerId: box?.id, kind: 'broken', reason: 'Ours' });
-    expect(byOther.status).toBe(403);
-    const missing = await correct({ containerId: box?.id, kind: 'other-household', reason: 'Somewhere' });
-    expect(missing).toMatchObject({ status: 400, body: { code: 'invalid-input' } });
   });
 });
 

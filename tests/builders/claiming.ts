@@ -57,6 +57,10 @@ export class Claiming {
   }
 }
 
+/** The containers of a household by its name. */
+export const containersOf = (shared: ShareOutView, who: string): string[] =>
+  shared.parts.find(({ household }) => household.name === who)?.containers.map(({ id }) => id) ?? [];
+
 /** What is broken in the books and in the claims. */
 export async function brokenClaims(api: Api): Promise<unknown[]> {
   const { rows } = await withClient(api.database.ownerUrl, (client) =>
