@@ -1,7 +1,6 @@
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from '@jest/globals';
 import type { kitchen, yieldEntered } from '@frostmoot/contract';
 import type { z } from 'zod';
-import type { ShareOutView as View } from '../builders/claiming.ts';
 import { brokenClaims, Claiming, containersOf, dishes, participants } from '../builders/claiming.ts';
 import { buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
 import { buildSharedRound } from '../builders/shared-round.ts';
@@ -27,13 +26,6 @@ beforeEach(async () => {
   at = new Claiming(api, cooperative);
 });
 
-const propose = (round: { id: string }) =>
-  cooperative.coordinator.ok<View>('POST', `${cooperative.path}/rounds/${round.id}/share-out`);
-const confirm = ({ shareOutId, version }: View) =>
-  cooperative.coordinator.ok<View>('POST', `${cooperative.path}/share-outs/${shareOutId}/confirm`, undefined, {
-    ifMatch: version ?? 0,
-  });
-
 describe('claims before the share-out', () => {
   it('are within the part by headcount, and the share-out keeps to them', async () => {
     await at.policy({ claimPolicy: 'before', claimAheadPortions: 0 });
@@ -52,7 +44,7 @@ describe('claims before the share-out', () => {
     });
     const early = await at.view(round);
     expect(early.earlyClaims.map(({ household }) => household.name)).toEqual(['Birch', 'Birch']);
-    const shared = await confirm(await propose(round));
+    const shared = await at.confirm(await at.propose(round));
     expect(containersOf(shared, 'Birch').sort()).toEqual([one, two].sort());
     const birch = shared.parts.find(({ household }) => household.name === 'Birch');
     expect(birch?.containers.map((box) => box.claim)).toEqual(['claimed', 'claimed']);
@@ -244,7 +236,7 @@ describe('freezers', () => {
       dishes: [{ name: 'Stew', containers: [4, 4, 4, 4, 4, 4], millilitres: 1000 }],
       participants,
     });
-    const shared = await confirm(await propose(round));
+    const shared = await at.confirm(await at.propose(round));
     expect(shared.freezersCounted).toBe(true);
     const birch = shared.parts.find(({ household }) => household.name === 'Birch');
     expect([birch?.freezerFreeLitres, birch?.containers.length]).toEqual(['3/2', 1]);
@@ -253,7 +245,7 @@ describe('freezers', () => {
       dishes: [{ name: 'Stew', containers: [4, 4, 4], millilitres: 1000 }],
       participants,
     });
-    const full = await propose(second);
+    const full = await at.propose(second);
     expect(full.parts.find(({ household }) => household.name === 'Birch')).toMatchObject({
       freezerFreeLitres: '1/2',
       containers: [],

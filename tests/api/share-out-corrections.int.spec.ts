@@ -79,7 +79,7 @@ describe('a correction after the confirmation', () => {
     );
     // What the common account bears comes off everybody's target by headcount, so that targets add up to what there is.
     const next = await buildSharingRound(api, cooperative, { number: 2, dishes, participants });
-    const shared = await confirm(await propose(next));
+    const shared = await at.confirm(await at.propose(next));
     const targets = shared.parts.map(({ target }) => rational.parse(target));
     expect(rational.format(rational.sum(targets))).toBe('24');
     expect(await commonBalance()).toBe('0');

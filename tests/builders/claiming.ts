@@ -51,6 +51,15 @@ export class Claiming {
     return this.cooperative.coordinator.ok('GET', `${this.cooperative.path}/rounds/${id}/share-out`);
   }
 
+  propose({ id }: { id: string }): Promise<ShareOutView> {
+    return this.cooperative.coordinator.ok('POST', `${this.cooperative.path}/rounds/${id}/share-out`);
+  }
+
+  confirm({ shareOutId, version }: ShareOutView): Promise<ShareOutView> {
+    const path = `${this.cooperative.path}/share-outs/${shareOutId}/confirm`;
+    return this.cooperative.coordinator.ok('POST', path, undefined, { ifMatch: version ?? 0 });
+  }
+
   /** As the database's owner, for what no operation does. */
   sql(text: string, values: unknown[] = []) {
     return withClient(this.api.database.ownerUrl, (client) => client.query(text, values));
