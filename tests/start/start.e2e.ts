@@ -37,7 +37,7 @@ describe('npm start', () => {
     children.push(child);
     let text = '';
     for (const stream of [child.stdout, child.stderr]) stream.on('data', (chunk) => (text += String(chunk)));
-    return { child, output: () => text, ended: new Promise((resolve) => child.once('exit', resolve)) };
+    return { child, output: () => text, ended: new Promise((resolve) => child.once('close', resolve)) };
   };
   const says = async ({ output, child }: Started, words: RegExp): Promise<string> => {
     while (!words.test(output())) {

@@ -123,6 +123,7 @@ describe('a receipt before it is typed', () => {
           actualQuantity: '4.36',
           unit: 'kg',
           amountMinor: '790',
+          lots: [],
         },
       },
       {
@@ -136,6 +137,7 @@ describe('a receipt before it is typed', () => {
           actualQuantity: null,
           unit: null,
           amountMinor: '150',
+          lots: [],
         },
       },
     ]);
