@@ -43,8 +43,11 @@ export function drawLabel(
   const inside = { x: box.x + EDGE, y: box.y + EDGE, width: box.width - 2 * EDGE, height: box.height - 2 * EDGE };
   const side = Math.min(box.height * 0.4, box.width * 0.3, LARGEST_CODE);
   const taken = side + quietZone(code, side);
-  const placed =
-    fitted(setter, texts.full, direction, inside, taken) ?? fitted(setter, texts.short, direction, inside, taken);
+  const fit = (mayBreak: boolean) =>
+    fitted(setter, texts.full, { direction, inside, taken, mayBreak }) ??
+    fitted(setter, texts.short, { direction, inside, taken, mayBreak });
+  // A broken word reads badly, so smaller type and fewer words come first.
+  const placed = fit(false) ?? fit(true);
   if (!placed) return false;
   const right = inside.x + inside.width;
   for (const { line, size, y, isNarrow } of placed) {
@@ -59,9 +62,7 @@ export function drawLabel(
 function fitted(
   setter: TypeSetter,
   parts: readonly LabelPart[],
-  direction: Direction,
-  inside: Box,
-  taken: number,
+  { direction, inside, taken, mayBreak }: { direction: Direction; inside: Box; taken: number; mayBreak: boolean },
 ): Placed[] | undefined {
   for (let base = LARGEST; base >= SMALLEST; base -= STEP) {
     const placed: Placed[] = [];
@@ -78,10 +79,11 @@ function fitted(
       );
       y += lines.length * height;
     }
-    const isTooWide = placed.some(
-      ({ line, size, isNarrow }) => line.width * size > inside.width - (isNarrow ? taken : 0) + 0.01,
+    const isUnfit = placed.some(
+      ({ line, size, isNarrow }) =>
+        line.width * size > inside.width - (isNarrow ? taken : 0) + 0.01 || (line.isBroken && !mayBreak),
     );
-    if (y <= inside.height && !isTooWide) return placed;
+    if (y <= inside.height && !isUnfit) return placed;
   }
   return undefined;
 }

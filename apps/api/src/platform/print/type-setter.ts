@@ -6,7 +6,9 @@ export type Direction = 'ltr' | 'rtl';
 
 /** What is drawn in one go: one font, one direction, no space inside. Widths are of type one point high. */
 interface Item {
+  /** in the order in which it is read */
   text: string;
+  part: FontPart;
   font: string;
   level: number;
   width: number;
@@ -24,6 +26,8 @@ export interface Line {
   items: Item[];
   /** at one point of type */
   width: number;
+  /** whether it ends inside a word, which goes on in the next */
+  isBroken: boolean;
 }
 
 /** The package's one export is the function itself, which its types take for a member. */
@@ -53,33 +57,43 @@ export class TypeSetter {
     const done: Line[] = [];
     let line: Item[] = [];
     let width = 0;
-    const end = () => {
-      done.push({ items: line, width });
+    const end = (isBroken: boolean) => {
+      done.push({ items: line, width, isBroken });
       [line, width] = [[], 0];
     };
     const space = this.widthOf(' ', partFor(' '), weight);
     for (const { word, width: wanted, spaceLevel } of this.words(text, weight)) {
-      if (line.length > 0 && width + space.width + wanted > room(done.length)) end();
+      if (line.length > 0 && width + space.width + wanted > room(done.length)) end(false);
       if (line.length > 0) {
         line.push({ text: ' ', level: spaceLevel, ...space });
         width += space.width;
       }
-      for (const item of wanted > room(done.length) ? this.inPieces(word, weight) : word) {
-        if (line.length > 0 && width + item.width > room(done.length)) end();
-        line.push(item);
-        width += item.width;
+      if (wanted <= room(done.length)) {
+        line.push(...word);
+        width += wanted;
+        continue;
+      }
+      // Only an empty line comes here, so what is in it is of the same word.
+      for (const piece of this.inPieces(word, weight)) {
+        const longer = this.joined(line, piece, weight);
+        if (line.length > 0 && widthOfAll(longer) > room(done.length)) {
+          end(true);
+          line = [piece];
+        } else line = longer;
+        width = widthOfAll(line);
       }
     }
-    if (line.length > 0) end();
+    if (line.length > 0) end(false);
     return done;
   }
 
   /** Draws a line with its baseline at `y`, from the side on which its language begins to read. */
   draw({ items, width }: Line, size: number, left: number, right: number, y: number): void {
     let x = this.direction === 'rtl' ? right - width * size : left;
-    for (const { text, font, width: own } of inVisualOrder(items)) {
+    for (const { text, font, level, width: own } of inVisualOrder(items)) {
       if (text !== ' ') {
-        this.document.font(font).fontSize(size).text(text, x, y, { lineBreak: false, baseline: 'alphabetic' });
+        const given = shown(text, level);
+        this.document.font(font).fontSize(size).text(given, x, y, { lineBreak: false, baseline: 'alphabetic' });
       }
       x += own * size;
     }
@@ -120,16 +134,23 @@ export class TypeSetter {
 
   /** A word too long for any line, in pieces of a character each. */
   private inPieces(word: readonly Item[], weight: Weight): Item[] {
-    return word.flatMap(({ text, level }) =>
-      [...graphemes.segment(text)].map(({ segment }) => this.item(segment, partFor(segment), weight, level)),
+    return word.flatMap(({ text, part, level }) =>
+      [...graphemes.segment(text)].map(({ segment }) => this.item(segment, part, weight, level)),
     );
   }
 
-  private item(text: string, part: FontPart, weight: Weight, level: number): Item {
-    return { text: shown(text, level), level, ...this.widthOf(text, part, weight) };
+  /** The pieces with one more, in one with the last where both are drawn alike, since Arabic letters are joined only within what is drawn in one go. */
+  private joined(pieces: readonly Item[], next: Item, weight: Weight): Item[] {
+    const last = pieces.at(-1);
+    if (last?.part !== next.part || last.level !== next.level) return [...pieces, next];
+    return [...pieces.slice(0, -1), this.item(last.text + next.text, next.part, weight, next.level)];
   }
 
-  private widthOf(text: string, part: FontPart, weight: Weight): { font: string; width: number } {
+  private item(text: string, part: FontPart, weight: Weight, level: number): Item {
+    return { text, level, ...this.widthOf(shown(text, level), part, weight) };
+  }
+
+  private widthOf(text: string, part: FontPart, weight: Weight): Pick<Item, 'part' | 'font' | 'width'> {
     const font = `${part.name}-${weight}`;
     const key = `${font} ${text}`;
     let width = this.widths.get(key);
@@ -140,7 +161,7 @@ export class TypeSetter {
       width = this.document.font(font).fontSize(1000).widthOfString(text) / 1000;
       this.widths.set(key, width);
     }
-    return { font, width };
+    return { part, font, width };
   }
 }
 
