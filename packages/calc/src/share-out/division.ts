@@ -17,6 +17,9 @@ import { roomToDiffer } from './room-to-differ.ts';
 export const stageNames = ['unallotted', 'squaredDeviation', 'refused', 'outsideFairShare', 'score'] as const;
 export type StageName = (typeof stageNames)[number];
 
+/** Those of them that are wishes. */
+export const wishNames = ['refused', 'outsideFairShare', 'score'] as const satisfies readonly StageName[];
+
 /**
  * How it is known that nothing better exists: `shown` by a bound that needs no search (see roomToDiffer and improveWishes), `searched` by an integer
  * program that went through all divisions, or in any other way that the result alone does not show; `open` when it is not known.

@@ -1,10 +1,7 @@
 import { exchangeUnequal } from './exchange-unequal.ts';
 import type { Holding } from './holding.ts';
 import type { RoomToDiffer } from './room-to-differ.ts';
-
-/** Each counts only where those before are equal: a step changes the later ones by far less than one of the earlier counts. */
-export const refusedCost = 1_000_000_000_000;
-export const outsideCost = 1_000_000_000;
+import { WishCosts } from './wish-costs.ts';
 
 /** Containers that go from one household to the next, at most two, and what that costs in wishes at both ends. */
 interface Parcel {
@@ -20,16 +17,14 @@ const mostRounds = 2000;
 /** What it costs each household to give or take one or two containers of each dish, kept up to date household by household. */
 export class Wishes {
   private readonly holding: Holding;
-  private readonly ofContainer: number[][];
+  private readonly cost: WishCosts;
   /** costs[by + 2][household][dish] for by from -2 to 2 */
   private readonly costs: number[][][];
 
   constructor(holding: Holding) {
+    const { households } = holding.problem;
     this.holding = holding;
-    const { households, dishes } = holding.problem;
-    this.ofContainer = households.map(({ refuses, scores }) =>
-      dishes.map((dish) => (refuses.has(dish) ? refusedCost : 0) - (scores.get(dish) ?? 0)),
-    );
+    this.cost = new WishCosts(holding);
     this.costs = [-2, -1, 0, 1, 2].map(() => households.map(() => []));
     households.forEach((_, h) => this.update(h));
   }
@@ -46,10 +41,8 @@ export class Wishes {
   }
 
   private changed(h: number, dish: number, by: number): number {
-    const [least, most] = this.holding.fair[h]?.[dish] ?? [0, 0];
     const count = this.holding.ofDish[h]?.[dish] ?? 0;
-    const outside = (n: number): number => Math.max(0, least - n, n - most);
-    return by * (this.ofContainer[h]?.[dish] ?? 0) + outsideCost * (outside(count + by) - outside(count));
+    return this.cost.of(h, dish, count + by) - this.cost.of(h, dish, count);
   }
 }
 

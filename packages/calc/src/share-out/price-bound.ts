@@ -5,8 +5,9 @@ import { choices, classesOf } from './size-classes.ts';
 /** Prices are whole multiples of one by this, so that every sum is a whole number and exact. */
 const scale = 4096;
 
-/** With more ways to have of a dish than this for one household, no bound is sought. */
+/** With more ways to have of a dish than this for one household, or more for all of everything, no bound is sought. */
 const mostWays = 5000;
+const mostWaysInAll = 500_000;
 
 /** Turns at most, steps of the computation in all of them at most (about a nanosecond each). */
 const mostTurns = 400;
@@ -22,7 +23,6 @@ const fine = 64;
 const leastGain = 20;
 
 /** What is counted in the wishes, each as small as possible, in the order in which they count. */
-export const wishNames = ['refused', 'outsideFairShare', 'score'] as const;
 export type Counted = readonly [refused: number, outside: number, minusScore: number];
 
 interface Way {
@@ -65,6 +65,7 @@ function waysOf(
       supply.push(lots.reduce((n, l) => n + holding.counts.reduce((m, row) => m + (row[l] ?? 0), 0), 0));
   }
   const households: HouseholdWays[] = [];
+  let inAll = 0;
   for (const [h, { refuses, scores }] of problem.households.entries()) {
     const [least, most] = room.units[h] ?? [0, 0];
     const dishes: DishWays[] = [];
@@ -88,10 +89,11 @@ function waysOf(
         const counted = [refuses.has(name) ? count : 0, outside, -count * (scores.get(name) ?? 0) + 0] as const;
         return units > most ? [] : [{ counted, units, counts }];
       });
-      if (!ways) return undefined;
+      if (!ways || (inAll += ways.length) > mostWaysInAll) return undefined;
       dishes.push({ classes: numbers[dish] ?? [], ways, byUnits: [] });
     }
-    households.push({ least, most, dishes });
+    // Within a window a household may be further below its target than it has units.
+    households.push({ least: Math.max(0, least), most, dishes });
   }
   return { households, supply };
 }
@@ -209,10 +211,10 @@ const product = (a: readonly number[], b: readonly number[]): number => a.reduce
 
 /**
  * A number that no division within the room to differ goes below in one of the wishes, without going above the values given in those before it.
- * Method: Lagrangian relaxation (Geoffrion, Math. Programming Study 2, 1974). Containers have prices instead of being there in limited numbers, and so have
+ * Method: Lagrangian relaxation (Geoffrion, Math. Programming Study 2, 1974; from memory). Containers have prices instead of being there in limited numbers, and so have
  * the wishes before; then every household by itself chooses the cheapest whole containers that make its units. Whatever the prices, no division costs less
  * than all these choices less the price of all there is. Prices rise for what too many choose and fall for what too few do (subgradient, deflected;
- * Camerini, Fratta and Maffioli, Math. Programming Study 3, 1975). All numbers are whole, so the bound is exact. Only divisions that are better than the
+ * Camerini, Fratta and Maffioli, Math. Programming Study 3, 1975; from memory). All numbers are whole and none is too large to be, so the bound is exact. Only divisions that are better than the
  * one in view are looked at, which makes the bound stronger. Freezers are passed over, which makes it weaker.
  * `stage`: which of wishNames; `values`: the wishes of the division in view, in which nothing that somebody may eat is left over.
  */
@@ -227,6 +229,10 @@ export function priceBound(holding: Holding, room: RoomToDiffer, stage: number, 
     (n, { most, dishes }) => n + dishes.reduce((m, { byUnits }) => m + byUnits.length * (most + 1), 0),
     0,
   );
+  const all = households.flatMap(({ dishes }) => dishes);
+  const heaviest = ({ ways }: DishWays): number =>
+    ways.reduce((n, { counted }) => Math.max(n, Math.abs(counted[stage] ?? 0)), 0);
+  const weight = scale * all.reduce((n, dish) => n + heaviest(dish), 0);
   const choosing = new Choosing(households, stage, supply.length);
   // The prices of containers, then of wishes; what there is of both.
   const there = [...supply, ...before];
@@ -235,12 +241,13 @@ export function priceBound(holding: Holding, room: RoomToDiffer, stage: number, 
   let way = there.map(() => 0);
   let best = -Infinity;
   let [step, waited] = [wholeStep, 0];
-  for (let turn = 0; turn < mostTurns && turn * work < mostWork && step >= leastStep; turn++) {
+  for (let turn = 0; turn < mostTurns && (turn + 1) * work <= mostWork && step >= leastStep; turn++) {
+    // No sum of this turn is greater, so that all are exact.
+    if (!Number.isSafeInteger(2 * (weight + all.length * product(prices.map(Math.abs), there)))) break;
     const chosen = choosing.cost(prices.slice(0, supply.length), prices.slice(supply.length));
     // A household without a choice: no division is better.
     if (chosen === Infinity) return value;
     const total = chosen - product(prices, there);
-    if (!Number.isSafeInteger(total)) return -Infinity;
     waited = total > best + leastGain ? 0 : waited + 1;
     if (total > best) [best, bestPrices] = [total, prices];
     if (best > scale * (value - 1)) return value;

@@ -1,8 +1,8 @@
-import { outsideCost, refusedCost } from './exchange-cycles.ts';
 import type { Holding } from './holding.ts';
 import type { RoomToDiffer } from './room-to-differ.ts';
 import type { SizeClass } from './size-classes.ts';
 import { classesOf } from './size-classes.ts';
+import { WishCosts } from './wish-costs.ts';
 
 /** Ways to divide one dish between two that are looked at; with more, the two are passed over. */
 const mostWays = 1000;
@@ -25,8 +25,7 @@ export class Redivider {
   private readonly room: RoomToDiffer;
   private readonly draw: (below: number) => number;
   private readonly classes: SizeClass[][];
-  /** ofContainer[household][dish]: what one container costs in wishes, its fair share apart */
-  private readonly ofContainer: number[][];
+  private readonly cost: WishCosts;
   /** mayTake[household][dish][class] */
   private readonly mayTake: boolean[][][];
   private readonly units: number[];
@@ -46,9 +45,7 @@ export class Redivider {
     this.room = room;
     this.draw = draw;
     this.classes = classesOf(holding);
-    this.ofContainer = households.map(({ refuses, scores }) =>
-      dishes.map((dish) => (refuses.has(dish) ? refusedCost : 0) - (scores.get(dish) ?? 0)),
-    );
+    this.cost = new WishCosts(holding);
     this.mayTake = households.map((_, h) =>
       this.classes.map((ofDish) => ofDish.map(({ lots }) => lots.every((l) => room.mayTake[h]?.[l]))),
     );
@@ -60,10 +57,12 @@ export class Redivider {
   }
 
   /**
-   * Method: dish by dish the cheapest division for every number of units of the first household (Bellman 1957), exact for the two. Of equally good ones any,
+   * Method: dish by dish the cheapest division for every number of units of the first household (Bellman 1957; from memory), exact for the two. Of equally good ones any,
    * so that what two cannot better may be opened to others.
    */
   redivide(a: number, b: number): void {
+    // Two that are passed over are steps too, so that whoever counts them comes to an end.
+    this.work += 200;
     const { units, room } = this;
     const both = (units[a] ?? 0) + (units[b] ?? 0);
     const [leastOfA, mostOfA] = room.units[a] ?? [0, 0];
@@ -99,7 +98,7 @@ export class Redivider {
           chosen[to] = k;
         }
       }
-      this.work += ways * (most + 1) + 200;
+      this.work += ways * (most + 1);
       reached = furthest;
       [cost, next] = [next, cost];
       dishes.push(divided);
@@ -149,13 +148,8 @@ export class Redivider {
         count += n;
       }
       this.wayUnits[k] = units;
-      this.wayCost[k] = this.cost(a, dish, count) + this.cost(b, dish, all - count);
+      this.wayCost[k] = this.cost.of(a, dish, count) + this.cost.of(b, dish, all - count);
     }
-  }
-
-  private cost(h: number, dish: number, count: number): number {
-    const [least, most] = this.holding.fair[h]?.[dish] ?? [0, 0];
-    return count * (this.ofContainer[h]?.[dish] ?? 0) + outsideCost * Math.max(0, least - count, count - most);
   }
 
   private carryOut(dishes: readonly DishOfTwo[], end: number, a: number, b: number): void {

@@ -1,16 +1,15 @@
 import type { Rational } from '../rational.ts';
-import { isZero, rational } from '../rational.ts';
+import { isZero, max, min, rational } from '../rational.ts';
 import type { Cancellation, Solver, SolverProgress, SolverResult, StageResult } from '../solver/solver.ts';
 import { SolverError } from '../solver/solver.ts';
 import type { StageName } from './division.ts';
-import { level, settle, stageNames } from './division.ts';
+import { level, settle, stageNames, wishNames } from './division.ts';
 import type { Holding } from './holding.ts';
 import type { ShareOutInput } from './share-out-input.ts';
 import type { Started } from './share-out-model.ts';
 import { allottedModel, containersName, nearestModel, wishesModel } from './share-out-model.ts';
 import type { Draft, ShareOut } from './share-out.ts';
 import { draftOf, objectiveOf, shareOutOf } from './share-out.ts';
-import { wishNames } from './price-bound.ts';
 import { squaresStage } from './squares.ts';
 import { searchWishes } from './wish-search.ts';
 
@@ -122,7 +121,7 @@ class Search {
       this.limits.onProgress?.({ stage, number, of: wishNames.length, value: sign * value + 0, ...known });
     });
     for (const stage of proved) this.searched.add(stage);
-    if (bound) this.bounds[bound.stage] = rational(BigInt(signOf(bound.stage) * bound.value));
+    if (bound) this.noteBound(bound.stage, rational(BigInt(signOf(bound.stage) * bound.value)));
     this.settle();
   }
 
@@ -141,8 +140,14 @@ class Search {
       const stage = stageOf(name);
       if (stage === undefined) continue;
       if (proved) this.searched.add(stage);
-      else this.bounds[stage] = rational(BigInt(bound));
+      else this.noteBound(stage, rational(BigInt(bound)));
     }
+  }
+
+  /** Of two bounds the nearer: scores cannot be above theirs, all else not below. */
+  private noteBound(stage: StageName, bound: Rational): void {
+    const known = this.bounds[stage] ?? bound;
+    this.bounds[stage] = stage === 'score' ? min(known, bound) : max(known, bound);
   }
 
   private async solve({ model, start }: Started): Promise<Found> {

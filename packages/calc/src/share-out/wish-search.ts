@@ -1,7 +1,8 @@
 import type { Division, StageName } from './division.ts';
+import { wishNames } from './division.ts';
 import { drawer } from './drawer.ts';
 import type { Counted } from './price-bound.ts';
-import { priceBound, wishNames } from './price-bound.ts';
+import { priceBound } from './price-bound.ts';
 import { Redivider } from './redivide.ts';
 import { objectiveOf } from './share-out.ts';
 
@@ -37,22 +38,29 @@ export function searchWishes(
   const { holding, room, proofs } = division;
   const count = holding.problem.households.length;
   const redivider = new Redivider(holding, room, drawer(`wishes ${holding.problem.seed}`));
-  const proved: StageName[] = [];
+  const proved: { i: number; stage: StageName; value: number }[] = [];
+  const values = (): Counted => countedOf(division);
+  /** Stages that are proved, but for one that a later step has made worse after all. */
+  const kept = (): StageName[] =>
+    proved.filter(({ i, value }) => (values()[i] ?? 0) <= value).map(({ stage }) => stage);
   let [idle, gainedAt] = [0, 0];
   const isSpent = (): boolean =>
-    redivider.work >= mostWork || (idle >= mostIdle && redivider.work - gainedAt >= mostIdleWork);
+    count < 2 || redivider.work >= mostWork || (idle >= mostIdle && redivider.work - gainedAt >= mostIdleWork);
   const sweep = (isEnough: () => boolean): void => {
-    const before = countedOf(division).join(' ');
-    for (let a = 0; a < count && !isEnough(); a++) for (let b = 0; b < a; b++) redivider.redivide(a, b);
+    const before = values().join(' ');
+    for (let a = 0; a < count && !isEnough(); a++)
+      for (let b = 0; b < a && redivider.work < mostWork; b++) redivider.redivide(a, b);
     // Nothing that two do makes anything worse, so every change is a gain.
     idle += 1;
-    if (countedOf(division).join(' ') !== before) [idle, gainedAt] = [0, redivider.work];
+    if (values().join(' ') !== before) [idle, gainedAt] = [0, redivider.work];
   };
+  const begun = values();
   for (const [i, stage] of wishNames.entries()) {
-    if (proofs[stage] !== 'open') continue;
-    const value = (): number => countedOf(division)[i] ?? 0;
+    const value = (): number => values()[i] ?? 0;
+    // What was known without a search may have grown worse since, for the sake of what counts before it.
+    if (proofs[stage] !== 'open' && value() <= (begun[i] ?? 0)) continue;
     const boundNow = (): number => {
-      const bound = priceBound(holding, room, i, countedOf(division));
+      const bound = priceBound(holding, room, i, values());
       tell(stage, i + 1, value(), bound);
       return bound;
     };
@@ -63,8 +71,9 @@ export function searchWishes(
     while (value() > bound && !isSpent()) sweep(() => value() <= bound);
     // There are fewer divisions that are better than a better one, so that its bound may be stronger.
     if (value() > bound && value() < seen) bound = boundNow();
-    if (value() > bound) return { proved, ...(Number.isFinite(bound) ? { bound: { stage, value: bound } } : {}) };
-    proved.push(stage);
+    if (value() > bound)
+      return { proved: kept(), ...(Number.isFinite(bound) ? { bound: { stage, value: bound } } : {}) };
+    proved.push({ i, stage, value: value() });
   }
-  return { proved };
+  return { proved: kept() };
 }
