@@ -108,6 +108,27 @@ describe('a proof in a thread', () => {
     expect(canonicalJson(first)).toBe(canonicalJson(shareOut(tight)));
   });
 
+  it.each([
+    ['nobody wants to know any more', { ...limits, milliseconds: 30_000 }, true, 'interrupted'],
+    ['its thread has had its time', { ...limits, milliseconds: 2000 }, false, 'took-too-long'],
+  ])('lets go of what is being solved when %s', async (_, given, isCancelled, code) => {
+    const control = new AbortController();
+    let isLetGo = false;
+    const waiting: Solver = {
+      solve: (__, { cancel }) =>
+        new Promise((___, reject) => {
+          cancel?.addEventListener('abort', () => {
+            isLetGo = true;
+            reject(new SolverError('solver-cancelled', 'Enough.'));
+          });
+          if (isCancelled) control.abort();
+        }),
+    };
+    const work = pool.prove('share-out', tight, { ...given, solver: waiting, cancel: control.signal });
+    expect(await codeOf(work)).toBe(code);
+    expect(isLetGo).toBe(true);
+  });
+
   it('is refused as the calculation refuses, and fails when the solver fails as none should', async () => {
     expect(await codeOf(pool.prove('rota', { weeks: 1 }, { ...limits, solver }))).toBe('invalid-input');
     const broken: Solver = { solve: () => Promise.reject(new TypeError('A mistake.')) };

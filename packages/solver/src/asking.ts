@@ -28,7 +28,7 @@ interface Answering {
   solver: Solver;
   /** for all that is asked together, from the first time on */
   milliseconds: number;
-  stop?: Cancellation;
+  stop: Cancellation;
 }
 
 /**
@@ -40,19 +40,19 @@ export function answering(port: MessagePort, { solver, milliseconds, stop }: Ans
   return async ({ ask, model, milliseconds: each, start }: Extract<FromThread, { ask: number }>): Promise<void> => {
     const send = (message: ToThread): void => port.postMessage(message);
     // Whoever waits for the rest is let go at once, and no further question is begun.
-    if (stop?.aborted) return send({ about: ask, refused: { code: 'solver-time', message: 'The proof was ended.' } });
+    if (stop.aborted) return send({ about: ask, refused: { code: 'solver-time', message: 'The proof was ended.' } });
     timed ??= withinTime(solver, milliseconds);
     try {
       const result = await timed.solve(model, {
         milliseconds: each,
         onProgress: (progress) => send({ about: ask, progress }),
         ...(start ? { start } : {}),
-        ...(stop ? { cancel: stop } : {}),
+        cancel: stop,
       });
       send({ about: ask, result });
     } catch (error) {
       if (!(error instanceof SolverError)) return send({ about: ask, failed: String(error) });
-      const isStopped = stop?.aborted && error.code === 'solver-cancelled';
+      const isStopped = stop.aborted && error.code === 'solver-cancelled';
       send({ about: ask, refused: { code: isStopped ? 'solver-time' : error.code, message: error.message } });
     }
   };

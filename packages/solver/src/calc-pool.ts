@@ -109,7 +109,12 @@ export class CalcPool {
   ): Promise<CalcAnswer> {
     const { solver, proofMilliseconds: milliseconds, stop, onFirst, onStage } = options;
     const { port1: port, port2 } = new MessageChannel();
-    const answer = answering(port2, { solver, milliseconds, ...(stop ? { stop } : {}) });
+    // Whatever ends the thread ends what is being solved for it too.
+    const ending = new AbortController();
+    const onStop = (): void => ending.abort();
+    if (stop?.aborted) onStop();
+    stop?.addEventListener('abort', onStop);
+    const answer = answering(port2, { solver, milliseconds, stop: ending.signal });
     const hear = (news: FromThread): void => {
       if ('ask' in news) void answer(news);
       else if ('first' in news) onFirst?.(news.first as FirstOf<Name>);
@@ -123,6 +128,8 @@ export class CalcPool {
         hear(last.message as FromThread);
       return done;
     } finally {
+      stop?.removeEventListener('abort', onStop);
+      ending.abort();
       port2.close();
     }
   }

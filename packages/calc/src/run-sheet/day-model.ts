@@ -21,19 +21,26 @@ interface Sum {
 /**
  * Time-indexed, in strides: a variable says whether a step has begun, in one of its ways, by a point in time between its earliest and its latest start (Pritsker, Watters
  * and Wolfe, Management Science 16, 1969, in the form with steps that add up; from memory). Rows: begun stays begun; one way; a step has not begun before the end of those it
- * waits for; in every stride what is held of each resource is there. Undefined where some step has no start, so that no day is as short as that.
+ * waits for; in every stride what is held of each resource is there. `none` where some step has no start, so that no day is as short as that; `large` where it
+ * would have more variables than `mostVariables`, and is not written.
  */
-export function dayModel(kitchen: Kitchen, minutes: number): DayModel | undefined {
+export function dayModel(kitchen: Kitchen, minutes: number, mostVariables = Infinity): DayModel | 'none' | 'large' {
   const { works, counts } = kitchen;
   const stride = strideOf(kitchen);
   const { heads, tails } = headsAndTails(kitchen);
   const length = Math.floor(minutes / stride);
   const first = works.map((_work, i) => Math.ceil((heads[i] ?? 0) / stride));
   const last = works.map((_work, i) => length - Math.ceil((tails[i] ?? 0) / stride));
-  if (works.some((_work, i) => (last[i] ?? 0) < (first[i] ?? 0))) return undefined;
+  if (works.some((_work, i) => (last[i] ?? 0) < (first[i] ?? 0))) return 'none';
   const builder = new ModelBuilder();
   const nameOf = (i: number, way: number, at: number): string => `${i}.${way}@${at}`;
   const spans = works.map((_work, i) => [first[i] ?? 0, last[i] ?? 0] as const);
+  // Where a step can be done in one way only, it has begun by its latest start.
+  const pointsOf = (i: number): number => {
+    const [from, until] = spans[i] ?? [0, 0];
+    return until - from + (works[i]?.ways.length === 1 ? 0 : 1);
+  };
+  if (works.reduce((n, { ways }, i) => n + ways.length * pointsOf(i), 0) > mostVariables) return 'large';
 
   /** Whether a step has begun by a point in time, in this way. */
   const begun = (i: number, way: number, at: number): Sum => {
@@ -55,7 +62,7 @@ export function dayModel(kitchen: Kitchen, minutes: number): DayModel | undefine
   works.forEach(({ ways }, i) => {
     const [from, until] = spans[i] ?? [0, 0];
     ways.forEach((_way, way) => {
-      for (let at = from; at < until + (ways.length === 1 ? 0 : 1); at++) {
+      for (let at = from; at < from + pointsOf(i); at++) {
         builder.decision(nameOf(i, way, at));
         if (at > from) {
           builder.atMost(

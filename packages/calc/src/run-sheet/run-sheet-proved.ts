@@ -29,10 +29,10 @@ async function dayWithin(
   solver: Solver,
   options: SolverOptions,
 ): Promise<ShortestDay['day'] | 'none' | undefined> {
-  const asked = dayModel(kitchen, minutes);
-  if (!asked) return 'none';
+  const asked = dayModel(kitchen, minutes, mostVariables);
+  if (asked === 'none') return 'none';
+  if (asked === 'large' || modelFaults(asked.model).length > 0) return undefined;
   const { model, dayOf } = asked;
-  if (model.variables.length > mostVariables || modelFaults(model).length > 0) return undefined;
   try {
     const result = await solver.solve(model, options);
     return result.status === 'infeasible' ? 'none' : movedForward(kitchen, dayOf(result.values));
@@ -66,8 +66,10 @@ export async function runSheetProved(
     while (atLeast < day.length && undecided === undefined) {
       const found = await ask(atLeast);
       if (found === 'none') atLeast += stride;
-      else if (found) day = found;
-      else undecided = atLeast;
+      else if (found) {
+        day = found;
+        tell();
+      } else undecided = atLeast;
     }
     while (atLeast < day.length && day.length - stride !== undecided) {
       const found = await ask(day.length - stride);

@@ -68,7 +68,7 @@ function listRings({ households }: SwapProblem, limit: 2 | 3, gives: Sides, gets
 
 /**
  * Rings of at most two or three households as an integer program over a list of all of them, by household and hub; which offers and wants a household means by
- * that is chosen beside it (Abraham, Blum and Sandholm, Clearing algorithms for barter exchange markets, ACM EC 2007). Undefined when there are too many rings.
+ * that is chosen beside it (Abraham, Blum and Sandholm, Clearing algorithms for barter exchange markets, ACM EC 2007; from memory). Undefined when there are too many rings.
  */
 export function listedRingModel(problem: SwapProblem, limit: 2 | 3): RingModel | undefined {
   const { households, hubs, givings, gettings, credit } = problem;
