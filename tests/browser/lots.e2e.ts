@@ -82,13 +82,17 @@ describe('a lot, from the buyer’s receipt to the cook’s pot', () => {
 
   it('stands in the cook’s kitchen, and once the cook has told it a recall of it finds that batch for sure', async () => {
     const { lists } = await who.ok<Buying>('GET', `${base}/rounds/${roundId}/buying`);
+    const { memberships } = await who.ok<z.infer<typeof me>>('GET', '/me');
     for (const { seller, lines } of lists.slice(1)) {
       await who.ok('POST', `${base}/rounds/${roundId}/receipts`, {
         sellerId: seller.id,
-        paidByHouseholdId: (await who.ok<z.infer<typeof me>>('GET', '/me')).memberships[0]?.householdId,
+        paidByHouseholdId: memberships[0]?.householdId,
         boughtOn: '2026-11-25',
-        lines: lines.map(({ id, label, packs, plannedMinor: amountMinor }) => ({
-          ...{ purchaseId: id, label, packs, amountMinor },
+        lines: lines.map(({ id: purchaseId, label, packs, plannedMinor: amountMinor }) => ({
+          purchaseId,
+          label,
+          packs,
+          amountMinor,
         })),
       });
     }
@@ -106,9 +110,17 @@ describe('a lot, from the buyer’s receipt to the cook’s pot', () => {
     });
     await page.getByRole('heading', { name: 'Lots in this batch' }).waitFor();
     await judge(page, 'lots-2-batch-phone-dark');
-    await page.getByRole('checkbox', { name: /^Lot 4471/ }).press('Space');
+    const tick = page.getByRole('checkbox', { name: /^Lot 4471/ });
+    await tick.press('Space');
+    const ask = page.getByRole('dialog', { name: `Lot 4471 in batch ${may?.lotCode}?` });
+    await ask.getByText(/passes over this batch/).waitFor();
+    await judge(page, 'lots-2-ask-phone-dark');
+    await ask.getByRole('button', { name: 'Leave it' }).click();
+    expect([await tick.isChecked(), (await trace()).batches.some(({ sure }) => sure)]).toEqual([false, false]);
+    await tick.press('Space');
+    await ask.getByRole('button', { name: 'It went into this batch' }).click();
     await page.getByText(`Lot 4471 is in batch ${may?.lotCode}`).waitFor();
-    expect(await page.getByRole('checkbox', { name: /^Lot 4471/ }).isChecked()).toBe(true);
+    expect(await tick.isChecked()).toBe(true);
     expect((await trace()).batches.find(({ lotCode }) => lotCode === batch?.lotCode)?.sure).toBe(true);
     expect(windows.flatMap(({ errors }) => errors)).toEqual([]);
   }, 180_000);

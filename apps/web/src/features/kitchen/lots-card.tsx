@@ -14,6 +14,7 @@ import { useBatchLots } from './use-batch-lots.ts';
 import type { Batch } from './yield-draft.ts';
 
 type OfIngredient = BatchLots['ingredients'][number];
+type Lot = OfIngredient['lots'][number];
 
 /** Which packs went into the batch, by the code on them: ticked where the buyer wrote it down, else written down here. */
 export function LotsCard({ batch }: { batch: Batch }) {
@@ -21,6 +22,7 @@ export function LotsCard({ batch }: { batch: Batch }) {
   const { cooperativeId, can } = useSession();
   const ingredients = useQuery(batchLotsQuery(cooperativeId, batch.id)).data?.ingredients ?? [];
   const [asked, setAsked] = useState<OfIngredient | null>(null);
+  const [ticked, setTicked] = useState<Lot | null>(null);
   const acts = useBatchLots(batch);
   const mayAct = can('coordinator', 'buyer', 'adult');
   if (ingredients.length === 0) return null;
@@ -39,7 +41,7 @@ export function LotsCard({ batch }: { batch: Batch }) {
                 tall
                 isSelected={lot.told || (acts.tell.isPending && acts.tell.variables?.lotId === lot.id)}
                 isDisabled={lot.told || !mayAct}
-                onChange={() => acts.tell.mutate({ lotId: lot.id, code: lot.code })}
+                onChange={() => setTicked(lot)}
               >
                 <LotWords lot={lot} />
               </Tick>
@@ -58,6 +60,13 @@ export function LotsCard({ batch }: { batch: Batch }) {
       <Problem error={acts.tell.error} />
       <p className="soft small">{t('kitchen.lotStays')}</p>
       <Dialog
+        title={ticked ? t('kitchen.lotAsk', { code: ticked.code, batch: batch.lotCode }) : ''}
+        isOpen={ticked !== null}
+        onClose={() => setTicked(null)}
+      >
+        {ticked && <TickLot lot={ticked} acts={acts} onDone={() => setTicked(null)} />}
+      </Dialog>
+      <Dialog
         title={asked ? t('kitchen.lotWriteNamed', { ingredient: asked.ingredient.name }) : ''}
         isOpen={asked !== null}
         onClose={() => setAsked(null)}
@@ -68,7 +77,29 @@ export function LotsCard({ batch }: { batch: Batch }) {
   );
 }
 
-function LotWords({ lot }: { lot: OfIngredient['lots'][number] }) {
+/** A tick narrows what a recall finds and stays: its consequence is read before it is made. */
+function TickLot({ lot, acts, onDone }: { lot: Lot; acts: ReturnType<typeof useBatchLots>; onDone: () => void }) {
+  const t = useT();
+  const tell = () => {
+    acts.tell.mutate({ lotId: lot.id, code: lot.code });
+    onDone();
+  };
+  return (
+    <div className="stack">
+      <p>{t('kitchen.lotHides', { ingredient: lot.ingredient.name })}</p>
+      <div className="row">
+        <Button tall onPress={tell}>
+          {t('kitchen.lotKeep')}
+        </Button>
+        <Button kind="plain" tall onPress={onDone}>
+          {t('common.cancel')}
+        </Button>
+      </div>
+    </div>
+  );
+}
+
+function LotWords({ lot }: { lot: Lot }) {
   const t = useT();
   const formats = useFormats();
   const { code, bestBefore, boughtOn } = lot;
@@ -143,6 +174,7 @@ function WriteLot(props: { asked: OfIngredient; acts: ReturnType<typeof useBatch
         value={bestBefore}
         onChange={setBestBefore}
       />
+      <p>{t('kitchen.lotHides', { ingredient: ingredient.name })}</p>
     </Form>
   );
 }

@@ -87,6 +87,7 @@ function IntoBatchForm({ sources }: { sources: Sources }) {
   const cooperativeId = useCooperativeId();
   const [lotId, setLot] = useState('');
   const [batchId, setBatch] = useState('');
+  const lot = sources.lots.find(({ id }) => id === lotId);
   const tellLot = useWrite<void>({
     write: (_, headers) =>
       ok(
@@ -98,10 +99,9 @@ function IntoBatchForm({ sources }: { sources: Sources }) {
       ),
     topics: ['recalls', 'kitchen'],
     onSuccess: () => {
-      const lot = sources.lots.find(({ id }) => id === lotId)?.code;
       const batch = sources.batches.find(({ id }) => id === batchId)?.lotCode;
       setBatch('');
-      say(t('recalls.lotIntoSaved', { code: lot, batch }));
+      say(t('recalls.lotIntoSaved', { code: lot?.code, batch }));
     },
   });
   const choose = { value: '', label: t('recalls.sourceChoose') };
@@ -133,6 +133,7 @@ function IntoBatchForm({ sources }: { sources: Sources }) {
           })),
         ]}
       />
+      {lot && <p>{t('kitchen.lotHides', { ingredient: lot.ingredient.name })}</p>}
       <Problem error={tellLot.problem} />
       <div>
         <Button
