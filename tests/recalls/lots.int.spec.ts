@@ -99,6 +99,18 @@ describe('lots, from the till to the pot', () => {
     expect((await trace(other?.id)).batches.map(({ lotCode }) => lotCode)).not.toContain(base.lotCode);
   });
 
+  it('are all there to choose from where one line has ten of them', async () => {
+    const codes = Array.from({ length: 10 }, (_, index) => `O-${index}`);
+    const lots = codes.map((code) => ({ code }));
+    const line = { ingredientId: pantry.ingredients['Onions']?.id, label: 'Onions', amountMinor: '95', lots };
+    expect((await enter([line])).status).toBe(201);
+    const { coordinator, path } = cooperative;
+    const { batches } = await coordinator.ok<z.infer<typeof kitchen>>('GET', `${path}/rounds/${roundId}/kitchen`);
+    const base = batches.find(({ name }) => name === 'Red base');
+    const choices = of(await lotsOf(base?.id ?? ''), 'Onions');
+    expect(choices?.lots.map(({ code }) => code).sort()).toEqual(codes);
+  });
+
   it('can be written down in the kitchen where nobody did at the till', async () => {
     const { client } = cooperative.household('Cedar');
     const { batches } = await client.ok<z.infer<typeof kitchen>>(

@@ -10,8 +10,8 @@ import type { Scope } from '../platform/db/unit-of-work.ts';
 
 export type LotAnswer = z.infer<typeof lot>;
 const MOST = 200;
-/** Older lots of an ingredient are used up. */
-const MOST_OF_INGREDIENT = 6;
+/** Of the lots of an ingredient that came with earlier rounds: those before these are used up, as a rule. */
+const MOST_EARLIER = 20;
 
 const shown = {
   id: true,
@@ -98,12 +98,12 @@ export class LotsRepository {
     });
     if (!batch) throw new DomainError('not-found', 'There is no such batch');
     const ingredients = await this.ingredientsOf(tx, scope, batchId);
-    const where = { cooperativeId, ingredientId: { in: ingredients.map(({ id }) => id) } };
-    const orderBy = [{ createdAt: 'desc' as const }, { id: 'desc' as const }];
-    const lots = (await tx.ingredientLot.findMany({ where, orderBy, take: MOST, select: shown })).map(answerOf);
+    const ingredientIds = ingredients.map(({ id }) => id);
+    const asked = { batchId, roundId: batch.roundId, ingredientIds };
+    const lots = await this.withIds(tx, scope, await this.idsToChoose(tx, scope, asked));
     const told = new Set((await this.ofBatch(tx, scope, batchId)).map(({ id }) => id));
     const lines = await tx.receiptLine.findMany({
-      where: { ...where, kind: 'goods', receipt: { roundId: batch.roundId } },
+      where: { cooperativeId, ingredientId: { in: ingredientIds }, kind: 'goods', receipt: { roundId: batch.roundId } },
       select: { id: true, label: true, ingredientId: true, receipt: { select: { boughtOn: true } } },
       orderBy: { id: 'asc' },
     });
@@ -111,15 +111,38 @@ export class LotsRepository {
       const own = lots.filter((each) => each.ingredient.id === ingredient.id);
       return {
         ingredient,
-        lots: own
-          .filter(({ id }, place) => place < MOST_OF_INGREDIENT || told.has(id))
-          .map((each) => ({ ...each, told: told.has(each.id) })),
+        lots: own.map((each) => ({ ...each, told: told.has(each.id) })),
         receiptLines: lines
           .filter(({ ingredientId }) => ingredientId === ingredient.id)
           .map(({ id, label, receipt }) => ({ id, label, boughtOn: fromDate(receipt.boughtOn) })),
       };
     });
     return choices.filter((each) => each.lots.length + each.receiptLines.length > 0);
+  }
+
+  /** Every lot of the round and every lot told of the batch; of each ingredient the latest of the others. */
+  private async idsToChoose(
+    tx: Tx,
+    { cooperativeId }: Scope,
+    { batchId, roundId, ingredientIds }: { batchId: string; roundId: string; ingredientIds: string[] },
+  ): Promise<string[]> {
+    const rows = await tx.$queryRaw<{ id: string }[]>`
+      SELECT o.id::text FROM (
+        SELECT l.id, r.round_id = ${roundId}::uuid AS is_of_round,
+          row_number() OVER (PARTITION BY l.ingredient_id, r.round_id = ${roundId}::uuid ORDER BY l.created_at DESC, l.id DESC) AS place
+        FROM ingredient_lot l
+        JOIN receipt_line i ON i.cooperative_id = l.cooperative_id AND i.id = l.receipt_line_id
+        JOIN receipt r ON r.cooperative_id = i.cooperative_id AND r.id = i.receipt_id
+        WHERE l.cooperative_id = ${cooperativeId}::uuid AND l.ingredient_id = ANY(${ingredientIds}::uuid[])) o
+      WHERE o.is_of_round OR o.place <= ${MOST_EARLIER}
+        OR EXISTS (SELECT FROM batch_lot t WHERE t.cooperative_id = ${cooperativeId}::uuid AND t.batch_id = ${batchId}::uuid AND t.lot_id = o.id)`;
+    return rows.map(({ id }) => id);
+  }
+
+  private async withIds(tx: Tx, { cooperativeId }: Scope, ids: string[]): Promise<LotAnswer[]> {
+    const orderBy = [{ createdAt: 'desc' as const }, { id: 'desc' as const }];
+    const where = { cooperativeId, id: { in: ids } };
+    return (await tx.ingredientLot.findMany({ where, orderBy, select: shown })).map(answerOf);
   }
 
   private ingredientsOf(tx: Tx, { cooperativeId }: Scope, batchId: string): Promise<{ id: string; name: string }[]> {
