@@ -1,6 +1,7 @@
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from '@jest/globals';
 import type { accounts, leaving, portionRounds, Problem } from '@frostmoot/contract';
 import type { z } from 'zod';
+import { brokenClaims, Claiming } from '../builders/claiming.ts';
 import { buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
 import { buildSharedRound, type SharedRound } from '../builders/shared-round.ts';
 import { broken, moneyBalances } from './books.ts';
@@ -44,6 +45,15 @@ const settle = (name: string, { portionsMicro, moneyMinor, version }: Leaving, w
     { portionsMicro, moneyMinor },
     { ifMatch: version },
   );
+/** Alder pays for everything. */
+const receive = async (amountMinor: number) => {
+  const { coordinator, path } = cooperative;
+  const { id: sellerId } = await coordinator.ok<{ id: string }>('POST', `${path}/sellers`, { name: 'Mill' });
+  await coordinator.ok('POST', `${path}/rounds/${round.id}/receipts`, {
+    ...{ sellerId, paidByHouseholdId: id('Alder'), boughtOn: '2026-11-21' },
+    lines: [{ label: 'Everything', amountMinor: `${amountMinor}` }],
+  });
+};
 const portionsOf = async () => {
   const { households } = await cooperative.coordinator.ok<z.infer<typeof accounts>>(
     'GET',
@@ -83,15 +93,7 @@ describe('a household that leaves', () => {
   });
 
   it('is bought out in portions and in money at once, and what it leaves is taken over by weight', async () => {
-    const seller = await cooperative.coordinator.ok<{ id: string }>('POST', `${cooperative.path}/sellers`, {
-      name: 'Mill',
-    });
-    await cooperative.coordinator.ok('POST', `${cooperative.path}/rounds/${round.id}/receipts`, {
-      sellerId: seller.id,
-      paidByHouseholdId: id('Alder'),
-      boughtOn: '2026-11-21',
-      lines: [{ label: 'Everything', amountMinor: '2800' }],
-    });
+    await receive(2800);
     const before = await portionsOf();
     const money = await moneyBalances(api, cooperative.id);
     const shown = await leavingOf('Cedar');
@@ -127,6 +129,27 @@ describe('a household that leaves', () => {
       body: { code: 'already-confirmed' },
     });
     expect(await broken(api)).toEqual([]);
+  });
+
+  it('gives up what was kept for it to the next in line, who is told', async () => {
+    const at = new Claiming(api, cooperative);
+    await receive(2800);
+    const box = round.of('Birch')[0];
+    for (const name of ['Cedar', 'Alder']) await at.act(name, 'waiting', { recipeId: box?.recipeId });
+    await at.release('Birch', box?.id);
+    const inLine = async () =>
+      (await at.view(round)).waiting.map(({ household, state }) => [household.name, state] as const);
+    expect(await inLine()).toEqual([
+      ['Cedar', 'kept'],
+      ['Alder', 'waiting'],
+    ]);
+    expect((await settle('Cedar', await leavingOf('Cedar'))).status).toBe(200);
+    const { items } = await cooperative
+      .household('Alder')
+      .client.ok<{ items: { kind: string }[] }>('GET', `${cooperative.path}/notices`);
+    expect(items.map(({ kind }) => kind)).toContain('dish-kept');
+    expect(await inLine()).toEqual([['Alder', 'kept']]);
+    expect(await brokenClaims(api)).toEqual([]);
   });
 
   it('waits until its swaps are answered, and is for the coordinator only', async () => {

@@ -1,4 +1,5 @@
 import { Module } from '@nestjs/common';
+import { ShareOutsModule } from '../share-outs/share-outs.module.ts';
 import { AccountsController } from './accounts.controller.ts';
 import { AccountsRepository } from './accounts.repository.ts';
 import { AccountsService } from './accounts.service.ts';
@@ -8,7 +9,7 @@ import { LeavingService } from './leaving.service.ts';
 import { LedgerModule } from './ledger.module.ts';
 
 @Module({
-  imports: [LedgerModule],
+  imports: [LedgerModule, ShareOutsModule],
   controllers: [AccountsController, LeavingController],
   providers: [AccountsService, AccountsRepository, LeavingService, LeavingRepository],
 })

@@ -11,6 +11,7 @@ import type { Tx } from '../platform/db/prisma.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
 import { tell } from '../platform/events/tell.ts';
 import { requireVersion } from '../platform/http/if-match.ts';
+import { WaitingService } from '../share-outs/waiting.service.ts';
 import type { NewEntry } from './ledger.repository.ts';
 import { LedgerRepository } from './ledger.repository.ts';
 import { LeavingRepository } from './leaving.repository.ts';
@@ -30,6 +31,7 @@ export class LeavingService {
     private readonly unitOfWork: UnitOfWork,
     private readonly leaving: LeavingRepository,
     private readonly ledger: LedgerRepository,
+    private readonly waiting: WaitingService,
     private readonly clock: Clock,
   ) {}
 
@@ -56,6 +58,8 @@ export class LeavingService {
       const { today, now } = await dayOf(tx, actor, this.clock);
       if (drafts) await this.ledger.postAll(tx, actor, entriesOf(view, cost, drafts, today));
       await this.leaving.leave(tx, actor, householdId, today, now);
+      // What was kept for it goes to the next in line.
+      await this.waiting.passOnIn(tx, actor);
       await tell(tx, actor, 'share-outs');
       await tell(tx, actor, 'households', householdId);
       await tell(tx, actor, 'accounts');

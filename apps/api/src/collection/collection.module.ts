@@ -1,6 +1,7 @@
 import { Module } from '@nestjs/common';
 import { LedgerModule } from '../accounts/ledger.module.ts';
 import { NoticesModule } from '../notices/notices.module.ts';
+import { ShareOutsModule } from '../share-outs/share-outs.module.ts';
 import { CollectionNotices } from './collection-notices.service.ts';
 import { CollectionController } from './collection.controller.ts';
 import { CollectionReader } from './collection-reader.ts';
@@ -10,7 +11,7 @@ import { HandOverRepository } from './hand-over.repository.ts';
 import { HandOverService } from './hand-over.service.ts';
 
 @Module({
-  imports: [LedgerModule, NoticesModule],
+  imports: [LedgerModule, NoticesModule, ShareOutsModule],
   controllers: [CollectionController],
   providers: [
     CollectionNotices,

@@ -120,11 +120,6 @@ export class HandOverRepository {
     });
   }
 
-  /** Keeps what has become free for whoever waits for it, as after every release. */
-  async offerToWaiting(tx: Tx, scope: Scope, now: Date): Promise<void> {
-    await tx.$executeRaw`SELECT settle_waiting(${scope.cooperativeId}::uuid, ${now}::timestamptz)`;
-  }
-
   private async setClaim(tx: Tx, { cooperativeId }: Scope, id: string, state: string): Promise<void> {
     await tx.claim.updateMany({ where: { cooperativeId, id, endedAt: null }, data: { state } });
   }

@@ -16,6 +16,7 @@ import { localToday } from '../platform/clock/local-today.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
 import { tell } from '../platform/events/tell.ts';
+import { WaitingService } from '../share-outs/waiting.service.ts';
 import { CollectionNotices } from './collection-notices.service.ts';
 import { CollectionReader } from './collection-reader.ts';
 import type { CollectionView } from './collection-reader.ts';
@@ -33,6 +34,7 @@ export class HandOverService {
     private readonly reader: CollectionReader,
     private readonly ledger: LedgerRepository,
     private readonly notices: CollectionNotices,
+    private readonly waiting: WaitingService,
     private readonly clock: Clock,
   ) {}
 
@@ -108,7 +110,7 @@ export class HandOverService {
         });
         await tell(tx, actor, 'stock', container.id);
       }
-      await this.handOvers.offerToWaiting(tx, actor, now);
+      await this.waiting.passOnIn(tx, actor);
       await this.notices.backInPool(tx, actor, roundId, {
         householdId,
         round: round.number,

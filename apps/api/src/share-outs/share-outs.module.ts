@@ -44,5 +44,6 @@ import { WaitingService } from './waiting.service.ts';
     PlannedContainersRepository,
     ShareOutJob,
   ],
+  exports: [WaitingService],
 })
 export class ShareOutsModule {}
