@@ -1,6 +1,7 @@
-import { afterAll, beforeAll, beforeEach, describe, expect, it } from '@jest/globals';
+import { afterAll, beforeAll, beforeEach, describe, expect, it, jest } from '@jest/globals';
 import type { kitchen, yieldEntered } from '@frostmoot/contract';
 import type { z } from 'zod';
+import { ClaimsRepository } from '../../apps/api/src/share-outs/claims.repository.ts';
 import { brokenClaims, Claiming, containersOf, dishes, participants } from '../builders/claiming.ts';
 import { buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
 import { buildSharedRound } from '../builders/shared-round.ts';
@@ -204,6 +205,28 @@ describe('the policy', () => {
     const pie = all.find(({ dish }) => dish === 'Pie')?.recipeId;
     expect((await of(pie, 4)).body).toMatchObject({ code: 'excluded-food', params: { subjects: 'wheat', final: 0 } });
     expect((await of(pie, 4, { confirmWords: 'It is for the neighbours' })).status).toBe(200);
+  });
+
+  it('asks about what somebody must not eat even where the last one goes at that moment', async () => {
+    const round = await buildSharedRound(api, cooperative, {
+      dishes,
+      participants: participants.map((one) => ({ ...one, mustNot: one.household === 'Cedar' ? ['wheat'] : [] })),
+    });
+    const pie = round.of('Birch').find(({ dish }) => dish === 'Pie');
+    await at.release('Birch', pie?.id);
+    const claims = api.app.get(ClaimsRepository, { strict: false });
+    const claimOfDish = claims.claimOfDish.bind(claims);
+    const held = jest.spyOn(claims, 'claimOfDish').mockImplementationOnce(async (...asked) => {
+      const outcome = await claimOfDish(...asked);
+      expect((await at.claim('Birch', pie?.id)).status).toBe(200);
+      return outcome;
+    });
+    const refused = await at.act('Cedar', `rounds/${round.id}/dish-claims`, { recipeId: pie?.recipeId });
+    held.mockRestore();
+    expect(refused).toMatchObject({
+      status: 409,
+      body: { code: 'excluded-food', params: { subjects: 'wheat', ingredients: '' } },
+    });
   });
 
   it('refuses who has left the cooperative, but for what was set aside', async () => {

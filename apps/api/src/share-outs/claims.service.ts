@@ -59,19 +59,20 @@ export class ClaimsService {
     const outcome = await claim();
     if (outcome.status !== 'excluded-food') return resultOf(outcome);
     const example = await this.unitOfWork.read(actor, (tx) => this.claims.oneOfDish(tx, actor, dish));
-    throw await this.excludedFood(actor, example ?? '', outcome.answer ?? {});
+    throw await this.excludedFood(actor, example, outcome.answer ?? {});
   }
 
-  /** The warning names which ingredient brings it, and through what. */
+  /** The warning names which ingredient brings it, and through what; none where the last container of the dish has gone meanwhile. */
   private async excludedFood(
     actor: Actor,
-    containerId: string,
+    containerId: string | null,
     answer: Record<string, string | number>,
   ): Promise<DomainError> {
     const subjects = String(answer['subjects'] ?? '').split(', ');
-    const ingredients = await this.unitOfWork.read(actor, (tx) =>
-      this.unfit.ingredients(tx, actor, containerId, subjects),
-    );
+    const ingredients =
+      containerId === null
+        ? ''
+        : await this.unitOfWork.read(actor, (tx) => this.unfit.ingredients(tx, actor, containerId, subjects));
     return claimRefusal('excluded-food', { ...answer, ingredients });
   }
 
