@@ -1,11 +1,32 @@
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
-import type { notices, recall, recallSources } from '@frostmoot/contract';
-import type { Browser } from 'playwright-core';
+import type { me, notices, recall, recallSources } from '@frostmoot/contract';
+import type { Browser, Page } from 'playwright-core';
 import type { z } from 'zod';
 import { axeFindings, launch, openWindow, picture, settled, sidewaysScroll, signInQuietly } from './chromium.ts';
 import { coordinator, startDemo, type DemoApp } from './demo-app.ts';
 
 type Recall = z.infer<typeof recall>;
+
+/** Gives the page's person a second cooperative that answers nothing, and opens it at the next load. */
+async function openAnother(page: Page): Promise<void> {
+  const other = '00000000-0000-4000-8000-000000000001';
+  await page.route('**/api/**', async (route) => {
+    const { pathname } = new URL(route.request().url());
+    if (pathname === '/api/me') {
+      const response = await route.fetch();
+      const answer = (await response.json()) as z.infer<typeof me>;
+      const [own] = answer.memberships;
+      if (own) answer.memberships.push({ ...own, cooperativeId: other, cooperativeName: 'Elsewhere' });
+      return route.fulfill({ response, json: answer });
+    }
+    if (pathname === `/api/cooperatives/${other}`) {
+      const answer = { id: other, name: 'Elsewhere', currency: 'EUR', currencyDigits: 2, timeZone: 'Europe/Madrid' };
+      return route.fulfill({ json: { ...answer, locale: 'en', today: '2026-11-25' } });
+    }
+    return route.continue();
+  });
+  await page.evaluate((id) => localStorage.setItem('frostmoot.cooperative', id), other);
+}
 
 describe('a recall, on the phones of two households', () => {
   let app: DemoApp;
@@ -73,12 +94,21 @@ describe('a recall, on the phones of two households', () => {
     expect(unheard.report?.households.find(({ household }) => household?.id === holder?.household?.id)?.setApart).toBe(
       0,
     );
+    // Meanwhile another of the person's cooperatives is opened: the answer still goes to the one that it was given in.
+    await openAnother(mine.page);
+    await mine.page.route('**/answers', (route) => route.abort());
     await mine.context.setOffline(false);
+    await mine.page.goto('/recalls');
+    await mine.page.getByText('Elsewhere').first().waitFor();
+    await mine.page.unroute('**/answers');
     await mine.page.evaluate(() => dispatchEvent(new Event('online')));
     await mine.page.waitForFunction(() => localStorage.getItem('frostmoot.waiting') === '[]');
-    mine.errors.splice(0, mine.errors.length, ...mine.errors.filter((text) => !/ERR_INTERNET_DISCONNECTED/.test(text)));
+    await mine.page.unroute('**/api/**');
+    await mine.page.evaluate(() => localStorage.removeItem('frostmoot.cooperative'));
     await mine.page.goto(`/recalls/${id}`);
     await mine.page.getByText('Everything is answered. Thank you.').waitFor();
+    // Of the connection that was cut, and of the cooperative that answers nothing.
+    mine.errors.length = 0;
     expect(await mine.page.getByText('Saved on this device, 1 waits.').count()).toBe(0);
     await mine.page.goto('/freezer');
     await settled(mine.page);
@@ -96,6 +126,25 @@ describe('a recall, on the phones of two households', () => {
     await settled(wide.page);
     expect(await axeFindings(wide.page)).toEqual([]);
     await picture(wide.page, 'recall-report-laptop-ar-dark');
-    for (const { errors } of [theirs, mine, wide]) expect(errors).toEqual([]);
+
+    // An answer that was kept while the recall was closed is refused: whatever page is open says so until a person puts it away.
+    await mine.page.goto(`/recalls/${id}`);
+    await mine.page.getByRole('button', { name: 'Say something else' }).first().click();
+    expect(mine.errors).toEqual([]);
+    await mine.context.setOffline(true);
+    await mine.page.getByRole('button', { name: 'Not found', exact: true }).click();
+    await mine.page.getByText('Saved on this device, 1 waits.').waitFor();
+    await client.ok('POST', `${path}/recalls/${id}/close`, { words: 'Everybody was called.' });
+    await mine.page.getByRole('link', { name: 'Freezer' }).first().click();
+    await mine.context.setOffline(false);
+    await mine.page.evaluate(() => dispatchEvent(new Event('online')));
+    const refused = mine.page.getByRole('alert').filter({ hasText: '1 entry was not taken' });
+    await refused.getByRole('heading', { name: 'An answer to a recall' }).waitFor();
+    await settled(mine.page);
+    expect(await axeFindings(mine.page)).toEqual([]);
+    await picture(mine.page, 'recall-refused-phone');
+    await refused.getByRole('button', { name: 'Remove' }).click();
+    await refused.waitFor({ state: 'detached' });
+    for (const { errors } of [theirs, wide]) expect(errors).toEqual([]);
   }, 240_000);
 });

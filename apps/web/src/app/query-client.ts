@@ -9,7 +9,8 @@ export const queryClient = new QueryClient({
       // The api client itself sends again what may be sent again; a refusal does not change by asking twice.
       retry: (failures, error) => !isProblem(error) && failures < 1,
     },
-    mutations: { retry: false },
+    // Without a connection a write fails in words at once, and what can be kept on the device is, instead of hanging in the memory of the page.
+    mutations: { retry: false, networkMode: 'always' },
   },
 });
 

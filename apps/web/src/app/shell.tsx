@@ -31,7 +31,6 @@ export function Shell() {
   return (
     <>
       <LiveUpdates cooperativeId={cooperativeId} />
-      <WaitingSender />
       <SkipLink />
       {busy ? <BusyFrame kitchen={staticData?.kitchen} /> : <Frame onKeys={() => setKeysOpen(true)} />}
       <Suspense>{keysOpen && <KeysDialog onClose={() => setKeysOpen(false)} />}</Suspense>
@@ -60,6 +59,7 @@ function Main() {
   return (
     <main id="main" className="shell-main" tabIndex={-1}>
       <OfflineBanner />
+      <WaitingSender />
       <RecallBanner />
       <NoticeBanner />
       <Outlet />

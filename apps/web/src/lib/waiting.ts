@@ -1,5 +1,5 @@
-import { isProblem } from './api/client.ts';
 import { useCallback, useEffect, useSyncExternalStore } from 'react';
+import { isProblem } from './api/client.ts';
 
 const STORE = 'frostmoot.waiting';
 const AGAIN_MS = 20_000;
@@ -8,7 +8,9 @@ const AGAIN_MS = 20_000;
 export interface Waiting {
   key: string;
   personId: string;
-  kind: 'step-done' | 'reading' | 'recall-answer';
+  /** the cooperative that was open when it was entered; another may be when it is sent */
+  cooperativeId: string;
+  kind: 'step-done' | 'reading' | 'lot' | 'recall-answer';
   /** the cook day, the batch or the recall that it is about */
   target: string;
   body: Record<string, unknown>;

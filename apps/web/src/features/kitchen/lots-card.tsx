@@ -2,13 +2,13 @@ import { useQuery } from '@tanstack/react-query';
 import { useState } from 'react';
 import { useFormats } from '../../lib/formats.ts';
 import { useT } from '../../lib/locale.tsx';
-import { useSession } from '../../lib/session.tsx';
+import { useCooperativeId, useSession } from '../../lib/session.tsx';
 import { Button } from '../../ui/button.tsx';
 import { Card } from '../../ui/card.tsx';
 import { Dialog } from '../../ui/dialog.tsx';
 import { DateField, Select, TextField, Tick } from '../../ui/fields.tsx';
 import { Form } from '../../ui/form.tsx';
-import { Problem } from '../../ui/problem-box.tsx';
+import { QueryView } from '../../ui/query-view.tsx';
 import { batchLotsQuery, type BatchLots } from './batch-lots-query.ts';
 import { useBatchLots } from './use-batch-lots.ts';
 import type { Batch } from './yield-draft.ts';
@@ -18,15 +18,24 @@ type Lot = OfIngredient['lots'][number];
 
 /** Which packs went into the batch, by the code on them: ticked where the buyer wrote it down, else written down here. */
 export function LotsCard({ batch }: { batch: Batch }) {
+  const cooperativeId = useCooperativeId();
+  const query = useQuery(batchLotsQuery(cooperativeId, batch.id));
+  return (
+    <QueryView query={query} lines={2}>
+      {({ ingredients }) => ingredients.length > 0 && <Lots {...{ batch, ingredients }} />}
+    </QueryView>
+  );
+}
+
+function Lots({ batch, ingredients }: { batch: Batch; ingredients: readonly OfIngredient[] }) {
   const t = useT();
-  const { cooperativeId, can } = useSession();
-  const ingredients = useQuery(batchLotsQuery(cooperativeId, batch.id)).data?.ingredients ?? [];
+  const { can } = useSession();
   const [asked, setAsked] = useState<OfIngredient | null>(null);
   const [ticked, setTicked] = useState<Lot | null>(null);
   const acts = useBatchLots(batch);
   const mayAct = can('coordinator', 'buyer', 'adult');
-  if (ingredients.length === 0) return null;
-  const told = ingredients.filter(({ lots }) => lots.some((lot) => lot.told)).length;
+  const isTold = ({ id, told }: Lot) => told || acts.told.has(id);
+  const told = ingredients.filter(({ lots }) => lots.some(isTold)).length;
   return (
     <Card title={t('kitchen.lots')} aside={t('kitchen.lotsTold', { told, count: ingredients.length })}>
       <p className="soft">{t('kitchen.lotsWords')}</p>
@@ -39,8 +48,8 @@ export function LotsCard({ batch }: { batch: Batch }) {
               <Tick
                 key={lot.id}
                 tall
-                isSelected={lot.told || (acts.tell.isPending && acts.tell.variables?.lotId === lot.id)}
-                isDisabled={lot.told || !mayAct}
+                isSelected={isTold(lot)}
+                isDisabled={isTold(lot) || !mayAct}
                 onChange={() => setTicked(lot)}
               >
                 <LotWords lot={lot} />
@@ -48,7 +57,14 @@ export function LotsCard({ batch }: { batch: Batch }) {
             ))}
             {mayAct && each.receiptLines.length > 0 && (
               <div>
-                <Button kind="plain" tall onPress={() => setAsked(each)}>
+                <Button
+                  kind="plain"
+                  tall
+                  onPress={() => {
+                    acts.write.reset();
+                    setAsked(each);
+                  }}
+                >
                   {t(each.lots.length === 0 ? 'kitchen.lotWrite' : 'kitchen.lotOther')}
                   <span className="hidden">: {each.ingredient.name}</span>
                 </Button>
@@ -57,7 +73,6 @@ export function LotsCard({ batch }: { batch: Batch }) {
           </li>
         ))}
       </ul>
-      <Problem error={acts.tell.error} />
       <p className="soft small">{t('kitchen.lotStays')}</p>
       <Dialog
         title={ticked ? t('kitchen.lotAsk', { code: ticked.code, batch: batch.lotCode }) : ''}
@@ -81,7 +96,7 @@ export function LotsCard({ batch }: { batch: Batch }) {
 function TickLot({ lot, acts, onDone }: { lot: Lot; acts: ReturnType<typeof useBatchLots>; onDone: () => void }) {
   const t = useT();
   const tell = () => {
-    acts.tell.mutate({ lotId: lot.id, code: lot.code });
+    acts.tell(lot);
     onDone();
   };
   return (

@@ -36,7 +36,7 @@ export function useEnterReading(batch: Batch, words: string, onEntered?: () => v
     },
   });
   const keep = (body: Sent) => {
-    keepWaiting({ personId: me.personId, kind: 'reading', target: batch.id, body, key: key.current });
+    keepWaiting({ personId: me.personId, cooperativeId, kind: 'reading', target: batch.id, body, key: key.current });
     enter.reset();
     onEntered?.();
   };

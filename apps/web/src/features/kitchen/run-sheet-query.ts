@@ -2,7 +2,7 @@ import { queryOptions, useQuery, useQueryClient } from '@tanstack/react-query';
 import { useCallback, useMemo } from 'react';
 import { api, ok } from '../../lib/api/client.ts';
 import type { Schemas } from '../../lib/api/schemas.ts';
-import { useCooperativeId, useSession } from '../../lib/session.tsx';
+import { useSession } from '../../lib/session.tsx';
 import { keepWaiting, outcomeOf, useWaiting, type Outcome, type Waiting } from '../../lib/waiting.ts';
 import type { Kitchen } from './yield-draft.ts';
 
@@ -88,17 +88,17 @@ export function useRunSheet(cookDayId: string | undefined) {
   );
   const enter = (step: string, act: EnterStep['act']) => {
     if (cookDayId === undefined) return;
-    keepWaiting({ personId, kind: 'step-done', target: cookDayId, body: { step, act, at: new Date().toISOString() } });
+    const body = { step, act, at: new Date().toISOString() };
+    keepWaiting({ personId, cooperativeId, kind: 'step-done', target: cookDayId, body });
   };
   return { query, sheet, enter };
 }
 
 /** How what was entered in the kitchen is sent from this device. */
 export function useKitchenSender(): (entry: Waiting) => Promise<Outcome> {
-  const cooperativeId = useCooperativeId();
   const client = useQueryClient();
   return useCallback(
-    async ({ kind, target, body, key }: Waiting): Promise<Outcome> => {
+    async ({ cooperativeId, kind, target, body, key }: Waiting): Promise<Outcome> => {
       const headers = { 'Idempotency-Key': key };
       try {
         if (kind === 'step-done') {
@@ -113,6 +113,18 @@ export function useKitchenSender(): (entry: Waiting) => Promise<Outcome> {
           client.setQueryData(queryKey, sheet);
           // A reading that was under way may be older than this answer, and must not put a step back.
           void client.invalidateQueries({ queryKey });
+        } else if (kind === 'lot') {
+          await ok(
+            api.POST('/api/cooperatives/{cooperativeId}/batches/{batchId}/lots', {
+              params: { path: { cooperativeId, batchId: target } },
+              body: body as Schemas['TellBatchLots'],
+              headers,
+            }),
+          );
+          const topics = ['kitchen', 'recalls'] as const;
+          await client.invalidateQueries({
+            predicate: ({ meta }) => topics.some((topic) => meta?.topics?.includes(topic)),
+          });
         } else {
           await ok(
             api.POST('/api/cooperatives/{cooperativeId}/batches/{batchId}/readings', {
@@ -128,6 +140,6 @@ export function useKitchenSender(): (entry: Waiting) => Promise<Outcome> {
         return outcomeOf(error);
       }
     },
-    [cooperativeId, client],
+    [client],
   );
 }

@@ -2,37 +2,32 @@ import { api, ok } from '../../lib/api/client.ts';
 import type { Schemas } from '../../lib/api/schemas.ts';
 import { useWrite } from '../../lib/api/use-write.ts';
 import { useT } from '../../lib/locale.tsx';
-import { useCooperativeId } from '../../lib/session.tsx';
+import { useSession } from '../../lib/session.tsx';
+import { keepWaiting, useWaiting } from '../../lib/waiting.ts';
 import { say } from '../../ui/toast.tsx';
 import type { Batch } from './yield-draft.ts';
 
-const TOPICS = ['kitchen', 'recalls', 'buying'] as const;
-
-/** Saying which lot went into a batch, and writing down one that nobody has written down. */
+/** Saying which lot went into a batch: shown at once, sent when it can be. Writing down one that nobody has written down needs the connection. */
 export function useBatchLots(batch: Batch) {
   const t = useT();
-  const cooperativeId = useCooperativeId();
-  const tell = useWrite<{ lotId: string; code: string }, Schemas['BatchLots']>({
-    write: ({ lotId }, headers) =>
-      ok<Schemas['BatchLots']>(
-        api.POST('/api/cooperatives/{cooperativeId}/batches/{batchId}/lots', {
-          params: { path: { cooperativeId, batchId: batch.id } },
-          body: { lotIds: [lotId] },
-          headers,
-        }),
-      ),
-    topics: TOPICS,
-    onSuccess: (_, { code }) => say(t('kitchen.lotKept', { code, batch: batch.lotCode })),
-  });
+  const { cooperativeId, me } = useSession();
+  const personId = me.personId;
+  const told = new Set(
+    useWaiting(personId)
+      .filter(({ kind, target, refused }) => kind === 'lot' && target === batch.id && refused === undefined)
+      .flatMap(({ body }) => (body as Schemas['TellBatchLots']).lotIds),
+  );
+  const tell = ({ id, code }: Pick<Schemas['Lot'], 'id' | 'code'>) => {
+    keepWaiting({ personId, cooperativeId, kind: 'lot', target: batch.id, body: { lotIds: [id] } });
+    say(t('kitchen.lotKept', { code, batch: batch.lotCode }));
+  };
   const write = useWrite<Schemas['SaveLot'], Schemas['Lot']>({
     write: (body, headers) =>
       ok<Schemas['Lot']>(
         api.POST('/api/cooperatives/{cooperativeId}/lots', { params: { path: { cooperativeId } }, body, headers }),
       ),
-    topics: TOPICS,
-    onSuccess: async ({ id, code }) => {
-      await tell.mutateAsync({ lotId: id, code });
-    },
+    topics: ['kitchen', 'recalls', 'buying'],
+    onSuccess: tell,
   });
-  return { tell, write };
+  return { told, tell, write };
 }

@@ -1,20 +1,21 @@
 import { useQueryClient } from '@tanstack/react-query';
 import { useCallback } from 'react';
 import { api, ok } from '../../lib/api/client.ts';
-import { useCooperativeId, useSession } from '../../lib/session.tsx';
+import { useSession } from '../../lib/session.tsx';
 import { keepWaiting, outcomeOf, useWaiting, type Outcome, type Waiting } from '../../lib/waiting.ts';
 import { recallQuery, type Recall, type RecalledContainer } from './recall-query.ts';
 import type { Answers } from './use-recall.ts';
 
 /** My household's part of a recall with the answers on top that wait on this device, and how to answer: shown at once, sent when it can be. */
 export function useMyAnswers(recall: Recall) {
-  const { me, householdId } = useSession();
+  const { me, cooperativeId, householdId } = useSession();
   const waiting = useWaiting(me.personId).filter(
     ({ kind, target }) => kind === 'recall-answer' && target === recall.id,
   );
   const answer = (answers: Answers['answers']) =>
     keepWaiting({
       personId: me.personId,
+      cooperativeId,
       kind: 'recall-answer',
       target: recall.id,
       body: { householdId, answers } satisfies Answers,
@@ -37,10 +38,9 @@ function withWaiting(mine: readonly RecalledContainer[], waiting: readonly Waiti
 
 /** How an answer to a recall is sent from this device. */
 export function useRecallSender(): (entry: Waiting) => Promise<Outcome> {
-  const cooperativeId = useCooperativeId();
   const client = useQueryClient();
   return useCallback(
-    async ({ target: recallId, body, key }: Waiting): Promise<Outcome> => {
+    async ({ cooperativeId, target: recallId, body, key }: Waiting): Promise<Outcome> => {
       try {
         const recall = await ok<Recall>(
           api.POST('/api/cooperatives/{cooperativeId}/recalls/{recallId}/answers', {
@@ -59,6 +59,6 @@ export function useRecallSender(): (entry: Waiting) => Promise<Outcome> {
         return outcomeOf(error);
       }
     },
-    [cooperativeId, client],
+    [client],
   );
 }
