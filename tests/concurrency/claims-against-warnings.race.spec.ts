@@ -5,9 +5,9 @@ import { withClient } from '../../tools/database.mjs';
 import { Client, startApi, type Answer, type Api } from '../api/harness.ts';
 import { buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
 import { buildSharedRound, type SharedRound } from '../builders/shared-round.ts';
-import { until } from '../builders/until.ts';
 import { brokenInvariants } from '../database/test-database.ts';
 import { endProcess, startProcess, type Process } from './api-process.ts';
+import { inside } from './inside.ts';
 
 // Each dish is a batch of one container in the pool. Milk: Regulation (EU) No 1169/2011, Annex II, 7.
 
@@ -70,37 +70,6 @@ async function wasTold(kind: string, code: string): Promise<boolean> {
   return items.some((each) => each.kind === kind && String(each.facts['codes']).split(', ').includes(code));
 }
 
-/** How many of the API's connections wait for a lock; asked as its own role, since no other sees what they do. */
-const waiting = () =>
-  withClient(api.database.appUrl, async (client) => {
-    const { rows } = await client.query<{ waiting: number }>(
-      `SELECT count(*)::int AS waiting FROM pg_stat_activity WHERE datname = current_database() AND wait_event_type = 'Lock'`,
-    );
-    return rows[0]?.waiting ?? 0;
-  });
-
-/**
- * The second begins while the first is under way: a row that the first writes in the end is held until the second waits as well, or has ended without waiting. Row:
- * table and id.
- */
-function inside<A, B>(
-  [table, id]: [string, string],
-  first: () => Promise<A>,
-  second: () => Promise<B>,
-): Promise<[A, B]> {
-  return withClient(api.database.ownerUrl, async (holder) => {
-    await holder.query('BEGIN');
-    await holder.query(`SELECT FROM ${table} WHERE id = $1 FOR UPDATE`, [id]);
-    const begun = first();
-    await until(async () => (await waiting()) >= 1);
-    let hasEnded = false;
-    const other = second().finally(() => (hasEnded = true));
-    await until(async () => hasEnded || (await waiting()) >= 2);
-    await holder.query('COMMIT');
-    return Promise.all([begun, other]);
-  });
-}
-
 describe('a claim while it is declared what the food is not for', () => {
   it('is refused, or the household is told of what it holds: nobody has it in silence', async () => {
     const { id } = cooperative.household('Birch');
@@ -120,8 +89,8 @@ describe('a claim while it is declared what the food is not for', () => {
       const take = () => claim(turn % 2, box.id);
       const declare = () => put((turn + 1) % 2, MILK, diner.version);
       const orders = [
-        () => inside(['container', box.id], take, declare),
-        async () => (await inside(['diner', diner.id], declare, take)).reverse() as [Told, Declared],
+        () => inside(api, ['container', box.id], take, declare),
+        async () => (await inside(api, ['diner', diner.id], declare, take)).reverse() as [Told, Declared],
         () => Promise.all([take(), declare()]),
       ];
       const [claimed, declared] = (await orders[turn % 3]?.()) ?? [];
@@ -151,8 +120,8 @@ describe('a claim while it is declared what the food is not for', () => {
         });
       const take = () => claim(turn % 2, box.id);
       const orders = [
-        () => inside(['container', box.id], take, recall),
-        async () => (await inside(['container', box.id], recall, take)).reverse() as [Told, Answer],
+        () => inside(api, ['container', box.id], take, recall),
+        async () => (await inside(api, ['container', box.id], recall, take)).reverse() as [Told, Answer],
         () => Promise.all([take(), recall()]),
       ];
       const [claimed, recalled] = (await orders[turn % 3]?.()) ?? [];

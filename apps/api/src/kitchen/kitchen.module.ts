@@ -1,4 +1,5 @@
 import { Module } from '@nestjs/common';
+import { LedgerModule } from '../accounts/ledger.module.ts';
 import { BuyingModule } from '../buying/buying.module.ts';
 import { NoticesModule } from '../notices/notices.module.ts';
 import { RecipesModule } from '../recipes/recipes.module.ts';
@@ -21,7 +22,7 @@ import { RunSheetService } from './run-sheet.service.ts';
 import { RunSheetsRepository } from './run-sheets.repository.ts';
 
 @Module({
-  imports: [BuyingModule, NoticesModule, RecipesModule, RoundRowsModule, StockModule],
+  imports: [BuyingModule, LedgerModule, NoticesModule, RecipesModule, RoundRowsModule, StockModule],
   controllers: [KitchenController, RunSheetController, HouseholdKitchenController, LabelsController],
   providers: [
     BatchesRepository,

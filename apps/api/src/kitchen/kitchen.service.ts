@@ -12,6 +12,7 @@ import {
 } from '@frostmoot/calc';
 import type { enterReading, enterYield, kitchen, yieldEntered } from '@frostmoot/contract';
 import type { z } from 'zod';
+import { LedgerRepository } from '../accounts/ledger.repository.ts';
 import { ReceiptsRepository } from '../buying/receipts.repository.ts';
 import { RoundPlanService } from '../buying/round-plan.service.ts';
 import type { Actor } from '../platform/auth/actor.ts';
@@ -45,6 +46,7 @@ export class KitchenService {
     private readonly plans: RoundPlanService,
     private readonly graphs: RecipeGraphRepository,
     private readonly receipts: ReceiptsRepository,
+    private readonly ledger: LedgerRepository,
     private readonly batches: BatchesRepository,
     private readonly settings: CooperativeSettings,
     private readonly countedAnew: CountedAnew,
@@ -80,6 +82,8 @@ export class KitchenService {
       const round = await this.rounds.lock(tx, actor, roundId);
       await this.requireOpen(tx, actor, round);
       await this.requireFrozenInRound(tx, actor, round, typed.frozenOn, settings);
+      // Every claim holds this account, and accounts come before containers: a claim meanwhile would count on portions that are gone.
+      await this.ledger.lockAccounts(tx, actor, [{ book: 'portions', account: { kind: 'common' } }]);
       await this.batches.lockContainers(tx, actor, batchId);
       const before = await this.batches.find(tx, actor, batchId);
       const graph = await this.graphs.load(tx, actor, [before.recipeVersionId]);
