@@ -23,10 +23,7 @@ function tableRow({ setting, least, over, years }: Outcome): string {
   const short = (value: Rational): string => toDecimal(value, 2);
   const of = ({ worst, final, envious, pairs }: Outcome['years']['ours']): string =>
     `${short(worst)} / ${short(final)} / ${((100 * envious) / pairs).toFixed(1)} %`;
-  const proof =
-    over.rounds === 0
-      ? 'never over 1'
-      : `${over.rounds} rounds over 1; in ${over.unavoidable} of them no division could be under`;
+  const proof = over.rounds === 0 ? 'never over 1' : `${over.unavoidable} of ${over.rounds}`;
   return row([
     String(setting.households),
     setting.excluding ? 'yes' : 'no',
@@ -37,6 +34,7 @@ function tableRow({ setting, least, over, years }: Outcome): string {
     of(years.ours),
     `${short(least)}${cmp(least, one) >= 0 ? ' (1 cannot be kept)' : ''}`,
     proof,
+    over.impossible === 0 ? 'none' : String(over.impossible),
   ]);
 }
 
@@ -51,7 +49,8 @@ export function page(outcomes: readonly Outcome[]): string {
     'picking',
     'ours',
     'least possible',
-    'why not under 1',
+    'unavoidably over 1',
+    'no method could',
   ];
   const lines = outcomes.map(tableRow);
   return `# How fair it stays over a year
@@ -74,10 +73,15 @@ weighted envy beyond one item, that is, one would rather have the other's part f
 fifth short, and the last container of a batch is not full.
 
 **Least possible** is what no method whatever can stay below: all that a household has had is a whole multiple of the greatest common divisor of all containers so
-far, and what was due so far lies between two such multiples. **Why not under 1**: for every round in which somebody of ours ended a portion or more away, an
-integer program asked whether any division of that round could have kept everybody below one from where it stood; the solver proved that none could in as many
-rounds as the last column says. It looks at one round at a time: other rounds before might have led elsewhere. In the rounds that remain, who was over may have been away,
-or the least sum of squares, which is sought first, is not the least of the greatest deviations, or the solver of the product would have come nearer.
+far, and what was due so far lies between two such multiples.
+
+**Unavoidably over 1**: of the rounds in which somebody of ours ended a portion or more away, in how many no division of that round could have kept everybody below one from
+where it stood: somebody away was that far off already, somebody had been given too much to be given less than nothing, or an integer program without a solution says so. In the
+other rounds the least sum of squares, which is sought first, is not the least of the greatest deviations.
+
+**No method could**: rounds that end with somebody a portion or more away whatever any method did in all rounds before, as long as that kept everybody below one until then. An
+integer program looks for every way to stand before the round and for every division of it at once, and has no solution. One such round proves that nothing keeps this
+cooperative under 1.
 
 ${row(headings)}
 ${row(headings.map(() => '---'))}

@@ -38,7 +38,7 @@ async function outcomeOf(setting: Setting, solver: Solver): Promise<Outcome> {
   const due = dueOf(year);
   const by = (name: MethodName): Year => simulate(year, due, methods[name]);
   const years = { 'by dish': by('by dish'), picking: by('picking'), ours: by('ours') };
-  const over = await overOne(year, years.ours, solver);
+  const over = await overOne(year, due, years.ours, solver);
   const found = { setting, least: leastWorst(year, due), over, years };
   console.log(line(found));
   return found;
@@ -54,7 +54,7 @@ function line({ setting, least, over, years }: Outcome): string {
     settingWords(setting),
     `at least ${short(least)}`,
     ...each,
-    `over one in ${over.rounds} rounds, ${over.unavoidable} of them unavoidable`,
+    `over one in ${over.rounds} rounds, ${over.unavoidable} of them unavoidable; ${over.impossible} rounds that no method could end under one`,
   ].join('; ');
 }
 

@@ -5,23 +5,63 @@ import type { Year } from './year.ts';
 
 const { add, ceil, cmp, floor, one, sub, zero } = rational;
 
-/** The divisions of a round in which everybody who takes part ends less than one portion away from its target, as an integer program without an aim. */
-function withinOne({ members, lots }: Round, target: ReadonlyMap<string, Rational>): IntegerModel {
-  const model = new ModelBuilder();
-  const name = (h: number, l: number): string => `x${h}_${l}`;
-  members.forEach((member, h) => {
-    const mine = lots.flatMap(({ dish, containers, portions }, l) =>
-      member.excludes.includes(dish) ? [] : [[model.whole(name(h, l), 0, containers), portions] as const],
+/** The least and the greatest whole number of portions less than one away from this, and not below nil. */
+function wholeNear(due: Rational): readonly [least: number, most: number] {
+  return [Math.max(0, Number(floor(sub(due, one))) + 1), Number(ceil(add(due, one))) - 1];
+}
+
+type Terms = (readonly [name: string, factor: number])[];
+
+/** Writes that every container of the round goes to somebody who takes part and may eat it; gives the portions of each household. */
+function divide(model: ModelBuilder, { members, lots }: Round): Map<string, Terms> {
+  const portions = new Map<string, Terms>(members.map(({ id }) => [id, []]));
+  for (const { id, dish, containers, portions: each } of lots) {
+    const eaters = members.flatMap(({ id: member, excludes }) => (excludes.includes(dish) ? [] : [member]));
+    if (eaters.length === 0) continue;
+    const name = (member: string): string => `${id} for ${member}`;
+    for (const member of eaters) portions.get(member)?.push([model.whole(name(member), 0, containers), each]);
+    model.equals(
+      id,
+      eaters.map((member) => [name(member), 1] as const),
+      containers,
     );
-    const due = target.get(member.id) ?? zero;
-    // Portions are whole, so that less than one away is from the next whole number above target - 1 to the last below target + 1.
-    const least = Math.max(0, Number(floor(sub(due, one))) + 1);
-    model.between(`portions ${h}`, mine, least, Number(ceil(add(due, one))) - 1);
-  });
-  lots.forEach(({ id, dish, containers }, l) => {
-    const eaters = members.flatMap(({ excludes }, h) => (excludes.includes(dish) ? [] : [[name(h, l), 1] as const]));
-    if (eaters.length > 0) model.equals(id, eaters, containers);
-  });
+  }
+  return portions;
+}
+
+/** The divisions of a round in which everybody who takes part ends less than one portion away from its target, as an integer program without an aim. */
+function withinOne(round: Round, target: ReadonlyMap<string, Rational>): IntegerModel {
+  const model = new ModelBuilder();
+  for (const [id, portions] of divide(model, round))
+    model.between(`portions of ${id}`, portions, ...wholeNear(target.get(id) ?? zero));
+  return model.build();
+}
+
+/**
+ * As withinOne, from every way to stand before the round in which everybody is less than one portion away from what was due to it so far, and all had in all
+ * what was made. Without a solution no method, whatever it did in the rounds before, keeps everybody below one in both rounds.
+ */
+function withinOneFromAnywhere(
+  round: Round,
+  dueBefore: ReadonlyMap<string, Rational>,
+  due: ReadonlyMap<string, Rational>,
+): IntegerModel {
+  const model = new ModelBuilder();
+  const all = new Set([...dueBefore.keys(), ...due.keys()]);
+  const before = new Map(
+    [...all].map((id) => [id, model.whole(`before of ${id}`, ...wholeNear(dueBefore.get(id) ?? zero))] as const),
+  );
+  const made = [...dueBefore.values()].reduce(add, zero);
+  model.equals(
+    'made before',
+    [...before.values()].map((name) => [name, 1] as const),
+    Number(made.n / made.d),
+  );
+  const portions = divide(model, round);
+  for (const [id, name] of before) {
+    const dueSoFar = add(dueBefore.get(id) ?? zero, due.get(id) ?? zero);
+    model.between(`so far of ${id}`, [[name, 1], ...(portions.get(id) ?? [])], ...wholeNear(dueSoFar));
+  }
   return model.build();
 }
 
@@ -30,17 +70,29 @@ export interface OverOne {
   rounds: number;
   /** of those, how many no division of that round could have avoided from where it stood, as the solver proved */
   unavoidable: number;
+  /** rounds of the year that no method could end with everybody below one, wherever below one it stood before, as the solver proved */
+  impossible: number;
 }
 
-export async function overOne(year: readonly Round[], { byRound, targets }: Year, solver: Solver): Promise<OverOne> {
-  const over: OverOne = { rounds: 0, unavoidable: 0 };
+export async function overOne(
+  year: readonly Round[],
+  due: readonly ReadonlyMap<string, Rational>[],
+  ours: Year,
+  solver: Solver,
+): Promise<OverOne> {
+  const over: OverOne = { rounds: 0, unavoidable: 0, impossible: 0 };
+  const dueSoFar = new Map<string, Rational>();
   for (const [i, round] of year.entries()) {
-    // Who is away keeps what it is owed, and no division of the round can change that.
-    const target = targets[i] ?? new Map<string, Rational>();
-    if (cmp(byRound[i] ?? zero, one) < 0) continue;
+    const dueNow = due[i] ?? new Map<string, Rational>();
+    if (await isImpossible(withinOneFromAnywhere(round, dueSoFar, dueNow), solver)) over.impossible += 1;
+    for (const [id, value] of dueNow) dueSoFar.set(id, add(dueSoFar.get(id) ?? zero, value));
+    if (cmp(ours.byRound[i] ?? zero, one) < 0) continue;
     over.rounds += 1;
+    const target = ours.targets[i] ?? new Map<string, Rational>();
+    // Who is away keeps what it is owed, and who was given too much cannot be given less than nothing.
+    const isStuck = cmp(ours.awayByRound[i] ?? zero, one) >= 0;
     const isHopeless = [...target.values()].some((value) => cmp(value, sub(zero, one)) <= 0);
-    if (isHopeless || (await isImpossible(withinOne(round, target), solver))) over.unavoidable += 1;
+    if (isStuck || isHopeless || (await isImpossible(withinOne(round, target), solver))) over.unavoidable += 1;
   }
   return over;
 }

@@ -10,6 +10,8 @@ const { abs, add, cmp, div, floor, max, min, mul, parse, rational: fraction, sub
 export interface Year {
   /** after each round the largest deviation from what was due so far, in portions */
   byRound: Rational[];
+  /** of those, the largest of a household that took no part in the round */
+  awayByRound: Rational[];
   worst: Rational;
   final: Rational;
   /** pairs of households and rounds in which one would rather have the other's part for its weight, even without its best container */
@@ -55,6 +57,7 @@ function envy({ members, lots }: Round, given: Given): number {
 export function simulate(year: readonly Round[], due: readonly ReadonlyMap<string, Rational>[], method: Method): Year {
   let owed = new Map<string, Rational>();
   const byRound: Rational[] = [];
+  const awayByRound: Rational[] = [];
   const targets: ReadonlyMap<string, Rational>[] = [];
   let [envious, pairs] = [0, 0];
   year.forEach((round, i) => {
@@ -69,8 +72,18 @@ export function simulate(year: readonly Round[], due: readonly ReadonlyMap<strin
     envious += envy(round, given);
     pairs += round.members.length * (round.members.length - 1);
     byRound.push([...owed.values()].map(abs).reduce(max, zero));
+    const away = [...owed].filter(([id]) => !target.has(id)).map(([, value]) => abs(value));
+    awayByRound.push(away.reduce(max, zero));
   });
-  return { byRound, worst: byRound.reduce(max, zero), final: byRound.at(-1) ?? zero, envious, pairs, targets };
+  return {
+    byRound,
+    awayByRound,
+    worst: byRound.reduce(max, zero),
+    final: byRound.at(-1) ?? zero,
+    envious,
+    pairs,
+    targets,
+  };
 }
 
 const gcd = (a: bigint, b: bigint): bigint => (b === 0n ? a : gcd(b, a % b));
