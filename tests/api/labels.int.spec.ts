@@ -175,6 +175,14 @@ describe('labels', () => {
       expect(texts.join(' ')).toContain(`Contains ${EVERY_WORD}`);
     }, 240_000);
 
+    it('are refused from a place that the sheet has not, as the sheet with the most places would have it', async () => {
+      expect(await refusal({ sheet: 'a4-14', first: '15' })).toMatchObject({
+        status: 400,
+        code: 'invalid-input',
+        errors: [{ pointer: '#/first', detail: 'This sheet has 14 labels only.' }],
+      });
+    });
+
     it('are refused where they would have to be cut, with the dish and the field', async () => {
       const { id } = batchOf(LONG_NAME);
       const { status, code, errors } = await refusal({ sheet: 'a4-24', language: 'es', batchId: id });

@@ -1,5 +1,4 @@
-import { DomainError, labelSheets, type LabelSheetName } from '@frostmoot/calc';
-
+import { DomainError, invalidInput, labelSheets, type LabelSheetName } from '@frostmoot/calc';
 import { once } from 'node:events';
 import { setImmediate } from 'node:timers/promises';
 import PDFDocument from 'pdfkit';
@@ -26,10 +25,17 @@ export interface LabelOrder {
 /** Tenths of a millimetre in points. */
 const fromTenths = (tenths: number): number => fromMillimetres(tenths / 10);
 
-/** Labels as a PDF of as many pages as are needed. Refuses with `invalid-input` and the dishes whose words do not fit; nothing is ever cut. */
+/**
+ * Labels as a PDF of as many pages as are needed. Refuses with `invalid-input` a first place that the sheet has not, and the dishes whose words do not fit; nothing is
+ * ever cut.
+ */
 export async function labelPdf(labels: readonly Label[], order: LabelOrder): Promise<Buffer> {
   const { title, language, sheet, first, madeAt } = order;
   const direction = language === 'ar' ? 'rtl' : 'ltr';
+  const places = placesOf(sheet, direction === 'rtl');
+  if (first > places.length) {
+    throw invalidInput([{ pointer: '#/first', detail: `This sheet has ${places.length} labels only.` }]);
+  }
   const [width, height] = labelSheets[sheet].page.map(fromTenths) as [number, number];
   const document = new PDFDocument({
     autoFirstPage: false,
@@ -42,7 +48,6 @@ export async function labelPdf(labels: readonly Label[], order: LabelOrder): Pro
   const chunks: Buffer[] = [];
   document.on('data', (chunk: Buffer) => chunks.push(chunk));
   const setter = new TypeSetter(document, direction);
-  const places = placesOf(sheet, direction === 'rtl');
   const tooLong = new Set<string>();
   for (const [index, { dish, texts, address }] of labels.entries()) {
     const place = (index + first - 1) % places.length;

@@ -30,6 +30,11 @@ export interface LabelTexts {
   short: LabelPart[];
 }
 
+/** Degrees Celsius below which frozen food keeps: 0 F, FoodSafety.gov, Cold Food Storage Chart (as syndicated, item 63). */
+const FROZEN_CELSIUS = -18;
+/** Degrees Celsius that every part reaches when it is heated again: 165 F for 15 seconds, FDA Food Code 2022, 3-403.11, as the words beside it say. */
+const REHEATED_CELSIUS = 74;
+
 /** A name in another script must not turn its neighbours round: first strong isolate, pop directional isolate (Unicode UAX #9). */
 const isolated = (name: string): string => `\u2068${name}\u2069`;
 
@@ -47,9 +52,11 @@ export class LabelWords {
     const { frozenOn, bestBefore } = facts;
     const dates = [
       ...(frozenOn === null ? [] : [say('labels.frozenOn', { date: day(frozenOn) })]),
-      ...(bestBefore === null ? [] : [say('labels.bestBefore', { date: day(bestBefore), cold: degrees(-18) })]),
+      ...(bestBefore === null
+        ? []
+        : [say('labels.bestBefore', { date: day(bestBefore), cold: degrees(FROZEN_CELSIUS) })]),
     ];
-    const hot = degrees(74);
+    const hot = degrees(REHEATED_CELSIUS);
     const all = (when: LabelPart[], undeclared: string, cautions: LabelPart[]): LabelPart[] => [
       part(dish, 1.6),
       part(`${say('common.portions', { n: facts.portions })} · ${isolated(code)}`, 1.2),
