@@ -100,12 +100,12 @@ export const purchase = z
   })
   .meta({ id: 'Purchase' });
 
-/** How one line was split: each household's weight and its minor units. */
 /** The code on a pack and its date, as printed; what a recall is traced by. */
 const printedLot = z.object({
   code: z.string().trim().min(1).max(60),
   bestBefore: localDate.nullable().default(null),
 });
+/** How one line was split: each household's weight and its minor units. */
 const split = z.object({ household: named, share: rational, of: rational, amountMinor: minor });
 
 export const receiptLine = z

@@ -9,7 +9,6 @@ import type { JobOrder } from '../platform/jobs/job-handler.ts';
 import { Jobs } from '../platform/jobs/jobs.service.ts';
 import type { CollectionView } from './collection-reader.ts';
 import { CollectionReader } from './collection-reader.ts';
-import { CollectionRepository } from './collection.repository.ts';
 
 const TELL_UNCOLLECTED = 'tell-uncollected';
 
@@ -27,7 +26,6 @@ export class CollectionNotices implements OnModuleInit {
     private readonly jobs: Jobs,
     private readonly notices: NoticesService,
     private readonly reader: CollectionReader,
-    private readonly collections: CollectionRepository,
     private readonly clock: Clock,
   ) {}
 
@@ -85,8 +83,7 @@ export class CollectionNotices implements OnModuleInit {
       }
       if (late.length > 0) {
         const names = late.map(({ household }) => household.name).join(', ');
-        await this.notices.give(tx, actor, {
-          householdIds: await this.collections.coordinators(tx, actor),
+        await this.notices.giveCoordinators(tx, actor, {
           kind: 'not-collected-all',
           facts: { round: view.roundNumber, households: names.slice(0, 300) },
           subjectId: roundId,

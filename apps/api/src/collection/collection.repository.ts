@@ -101,15 +101,6 @@ export class CollectionRepository {
     });
   }
 
-  /** Households of those who coordinate. */
-  async coordinators(tx: Tx, scope: Scope): Promise<string[]> {
-    const rows = await tx.membership.findMany({
-      where: { cooperativeId: scope.cooperativeId, roles: { has: 'coordinator' } },
-      select: { householdId: true },
-    });
-    return [...new Set(rows.map(({ householdId }) => householdId))];
-  }
-
   /** Those of the ids that are households which have not left. */
   async households(tx: Tx, scope: Scope, ids: readonly string[]): Promise<Set<string>> {
     const rows = await tx.household.findMany({

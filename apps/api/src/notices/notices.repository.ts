@@ -44,6 +44,13 @@ export class NoticesRepository {
     return id;
   }
 
+  /** Households of those who coordinate. */
+  async coordinators(tx: Tx, { cooperativeId }: Scope): Promise<string[]> {
+    const where = { cooperativeId, roles: { has: 'coordinator' } };
+    const rows = await tx.membership.findMany({ where, select: { householdId: true } });
+    return rows.map(({ householdId }) => householdId);
+  }
+
   async ofHousehold(tx: Tx, scope: Scope, householdId: string, most: number): Promise<NoticeRow[]> {
     const rows = await tx.notice.findMany({
       where: { cooperativeId: scope.cooperativeId, householdId },

@@ -48,6 +48,11 @@ export class NoticesService {
     }
   }
 
+  /** The same for the households of those who coordinate. */
+  async giveCoordinators(tx: Tx, actor: Actor, notice: Omit<NewNotices, 'householdIds'>): Promise<void> {
+    await this.give(tx, actor, { ...notice, householdIds: await this.rows.coordinators(tx, actor) });
+  }
+
   list(actor: Actor): Promise<z.infer<typeof notices>> {
     return this.unitOfWork.read(actor, (tx) => this.listIn(tx, actor));
   }

@@ -57,8 +57,7 @@ export class PassedTurns implements OnModuleInit {
         documentId: ids[0] ?? null,
         occurredOn: facts.today,
       });
-      await this.notices.give(tx, actor, {
-        householdIds: await this.turns.coordinators(tx, actor),
+      await this.notices.giveCoordinators(tx, actor, {
         kind: 'turns-not-done',
         facts: { n: ids.length, weekOn: week },
         subjectId: null,

@@ -117,15 +117,6 @@ export class RotaTurnsRepository {
     });
   }
 
-  /** Households of those who coordinate. */
-  async coordinators(tx: Tx, { cooperativeId }: Scope): Promise<string[]> {
-    const rows = await tx.membership.findMany({
-      where: { cooperativeId, roles: { has: 'coordinator' } },
-      select: { householdId: true },
-    });
-    return rows.map(({ householdId }) => householdId);
-  }
-
   async history(tx: Tx, { cooperativeId }: Scope, turnId: string) {
     const moves = await tx.rotaTurnMove.findMany({ where: { cooperativeId, turnId }, orderBy: { id: 'asc' } });
     const people = await tx.person.findMany({
