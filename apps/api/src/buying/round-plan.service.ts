@@ -55,8 +55,8 @@ export interface RoundPlan {
   keptWhy: WhyCheapest | null;
 }
 
-/** A plan takes half a second at most; it is waited for inside a transaction. */
-const MILLISECONDS = 20_000;
+/** A plan takes half a second at most; two are waited for inside one transaction, which has 30 seconds. */
+const MILLISECONDS = 10_000;
 
 export interface Market {
   offers: OfferRow[];
