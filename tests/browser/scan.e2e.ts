@@ -164,6 +164,18 @@ describe('scanning a label', () => {
     180_000,
   );
 
+  it('says in words that there is no camera over plain http', async () => {
+    await onPage([], '/freezer', {}, async (page) => {
+      await page.addInitScript(() => Object.defineProperty(globalThis, 'isSecureContext', { value: false }));
+      await page.reload();
+      await page.getByRole('button', { name: 'Scan a label' }).click();
+      await page
+        .getByRole('alert')
+        .getByText(/only to addresses that begin with https/)
+        .waitFor();
+    });
+  }, 180_000);
+
   it('in a recall says that the container is one of them, and sets it apart', async () => {
     const { code } = await ofFreezer();
     // Printed before the recall, as a label on a container is.
@@ -193,6 +205,14 @@ describe('scanning a label', () => {
       await dialog.getByRole('button', { name: 'Set apart' }).click();
       await dialog.getByText(/recalled, and answered already/).waitFor();
       await page.waitForFunction(() => localStorage.getItem('frostmoot.waiting') === '[]');
+      // Opened again it says nothing of the time before.
+      await dialog.getByRole('textbox').fill('R9-Z9-9');
+      await dialog.getByRole('textbox').press('Enter');
+      await dialog.getByText(/^R9-Z9-9/).waitFor();
+      await dialog.getByRole('button', { name: 'Done' }).click();
+      await page.getByRole('button', { name: 'Scan a label' }).click();
+      await dialog.getByRole('textbox').waitFor();
+      expect(await dialog.getByText(/^R9-Z9-9/).count()).toBe(0);
     });
     expect(await fate()).toBe('set-apart');
   }, 180_000);

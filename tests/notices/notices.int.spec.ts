@@ -70,7 +70,7 @@ describe('notices', () => {
     const { email: arabic } = cooperative.household('Cedar');
     await until(() => sink.to(spanish).length === 1 && sink.to(arabic).length === 1);
     const [mail] = sink.to(spanish);
-    expect(mail?.subject).toBe('Tree Lane: Retirada: no comáis estos 2 recipientes');
+    expect(mail?.subject).toBe('Tree Lane: Retirada: no comáis estos 2 envases');
     expect(mail?.text).toContain('Está en R14-A1-1, R14-A1-3. Apartadlos de otros alimentos');
     expect(mail?.text).toContain('/notices');
     expect(mail?.from?.text).toBe('"Frostmoot" <no-reply@frostmoot.example>');

@@ -36,7 +36,7 @@ export function PrintLabels(props: PrintLabelsProps) {
   return (
     <>
       <Button icon={<PrintIcon />} tall={tall} onPress={() => setOpen(true)} aria-label={title}>
-        {t('labels.open')}
+        {t('labels.title')}
       </Button>
       <Dialog title={title} isOpen={isOpen} onClose={() => setOpen(false)}>
         <Choosing {...props} onDone={() => setOpen(false)} />
@@ -56,8 +56,6 @@ function useMake({ roundId, batch }: PrintLabelsProps, onDone: () => void) {
   const t = useT();
   const cooperativeId = useCooperativeId();
   return useMutation({
-    // So that a lost connection is told at once and not waited for.
-    networkMode: 'always',
     mutationFn: (order: Order) =>
       ok<unknown>(
         api.GET('/api/cooperatives/{cooperativeId}/rounds/{roundId}/labels', {
@@ -106,7 +104,7 @@ function Choosing(props: PrintLabelsProps & { onDone: () => void }) {
         make.mutate({
           sheet,
           language,
-          first: Math.min(Number(first), columns * rows),
+          first: Number(first),
           householdId: householdId || undefined,
         })
       }
@@ -131,6 +129,8 @@ function Choosing(props: PrintLabelsProps & { onDone: () => void }) {
         onChange={(next) => {
           make.reset();
           setSheet(next as LabelSheetName);
+          // Another sheet is a new one, and may have fewer places.
+          setFirst('1');
           writeSetting('labelSheet', next);
         }}
       />
@@ -174,7 +174,7 @@ function FirstPlace({ count, value, onChange }: { count: number; value: string; 
       label={t('labels.first')}
       hint={t('labels.firstHint')}
       name="first"
-      value={Number(value) > count ? '1' : value}
+      value={value}
       options={Array.from({ length: count }, (_, index) => ({
         value: String(index + 1),
         label: formats.number(index + 1),

@@ -9,6 +9,8 @@ const ScanView = lazy(async () => ({ default: (await import('./scan/scan-view.ts
 /** "Scan a label": the camera is fetched when it is first wanted. Pages that use it list the area "scan" at their route. */
 export function ScanButton(props: {
   onCode: (code: string) => void;
+  /** What became of the codes of the time before is of no use any more. */
+  onOpen?: () => void;
   /** It stays open for the next label. */
   isForMany?: boolean;
   main?: boolean;
@@ -16,9 +18,13 @@ export function ScanButton(props: {
 }) {
   const t = useT();
   const [isOpen, setOpen] = useState(false);
+  const open = () => {
+    props.onOpen?.();
+    setOpen(true);
+  };
   return (
     <>
-      <Button kind={props.main ? 'main' : 'normal'} tall onPress={() => setOpen(true)}>
+      <Button kind={props.main ? 'main' : 'normal'} tall onPress={open}>
         {t('scan.scan')}
       </Button>
       <Dialog title={t('scan.title')} isOpen={isOpen} onClose={() => setOpen(false)}>

@@ -5,7 +5,8 @@ import { useT } from '../../lib/locale.tsx';
 import { ingredientsQuery } from '../../lib/recipe-queries.ts';
 import { useCooperativeId } from '../../lib/session.tsx';
 import { Button } from '../../ui/button.tsx';
-import { DateField, Select, TextField, Tick } from '../../ui/fields.tsx';
+import { Select, TextField, Tick } from '../../ui/fields.tsx';
+import { LotFields } from '../../ui/lot-fields.tsx';
 import { DecimalField, MoneyField } from '../../ui/number-fields.tsx';
 import type { ReceiptLineDraft } from './shopping.ts';
 
@@ -86,22 +87,11 @@ function Lot({ line: { lot, label }, sentAs, onChange }: ReceiptLineFieldsProps)
   }
   return (
     <div className="receipt-line-fields">
-      <TextField
-        name={`lines/${sentAs}/lots/0/code`}
-        label={t('buying.lotCode')}
+      <LotFields
+        within={`lines/${sentAs}/lots/0/`}
         hint={t('buying.lotHint')}
-        maxLength={60}
-        autoComplete="off"
-        autoCapitalize="characters"
-        spellCheck={false}
-        value={lot.code}
-        onChange={(code) => onChange({ lot: { ...lot, code } })}
-      />
-      <DateField
-        name={`lines/${sentAs}/lots/0/bestBefore`}
-        label={t('buying.lotBestBefore')}
-        value={lot.bestBefore}
-        onChange={(bestBefore) => onChange({ lot: { ...lot, bestBefore } })}
+        lot={lot}
+        onChange={(next) => onChange({ lot: next })}
       />
     </div>
   );

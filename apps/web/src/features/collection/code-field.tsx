@@ -29,10 +29,14 @@ export function CodeField({ parts, door }: { parts: readonly Part[]; door: Door 
     setTyped('');
     setWords('');
   };
+  const begin = () => {
+    setWords('');
+    door.tick.reset();
+  };
   const done = door.tick.variables;
   return (
     <>
-      <ScanButton isForMany onCode={tick}>
+      <ScanButton isForMany onCode={tick} onOpen={begin}>
         {words ? (
           <StateMark state="problem">{words}</StateMark>
         ) : (

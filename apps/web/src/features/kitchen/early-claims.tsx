@@ -5,15 +5,22 @@ import { ProblemBox } from '../../ui/problem-box.tsx';
 
 export type Claimed = Schemas['Batch']['earlyClaims'];
 
-/** Who has claimed of the batch before the share-out, said before it is counted anew. */
-export function ClaimedAlready({ claims }: { claims: Claimed }) {
+/** Who has claimed of the batch before the share-out, said before it is counted anew, or thrown away with every claim on it. */
+export function ClaimedAlready({ claims, isEnd = false }: { claims: Claimed; isEnd?: boolean }) {
   const t = useT();
   const formats = useFormats();
   if (claims.length === 0) return null;
   const counts = new Map<string, number>();
   for (const { household } of claims) counts.set(household.name, (counts.get(household.name) ?? 0) + 1);
   const words = [...counts].map(([household, n]) => t('kitchen.claimedBy', { household, n }));
-  return <p>{t('kitchen.claimedAlready', { claims: formats.list(words) })}</p>;
+  const list = formats.list(words);
+  return (
+    <p>
+      {isEnd
+        ? t('kitchen.claimsEnd', { n: claims.length, claims: list })
+        : t('kitchen.claimedAlready', { claims: list })}
+    </p>
+  );
 }
 
 /** Which claims could not be kept by the count that was just entered. */

@@ -6,8 +6,9 @@ import { useCooperativeId, useSession } from '../../lib/session.tsx';
 import { Button } from '../../ui/button.tsx';
 import { Card } from '../../ui/card.tsx';
 import { Dialog } from '../../ui/dialog.tsx';
-import { DateField, Select, TextField, Tick } from '../../ui/fields.tsx';
+import { Select, Tick } from '../../ui/fields.tsx';
 import { Form } from '../../ui/form.tsx';
+import { LotFields } from '../../ui/lot-fields.tsx';
 import { QueryView } from '../../ui/query-view.tsx';
 import { batchLotsQuery, type BatchLots } from './batch-lots-query.ts';
 import { useBatchLots } from './use-batch-lots.ts';
@@ -101,7 +102,7 @@ function TickLot({ lot, acts, onDone }: { lot: Lot; acts: ReturnType<typeof useB
   };
   return (
     <div className="stack">
-      <p>{t('kitchen.lotHides', { ingredient: lot.ingredient.name })}</p>
+      <p>{t('food.lot.hides', { ingredient: lot.ingredient.name })}</p>
       <div className="row">
         <Button tall onPress={tell}>
           {t('kitchen.lotKeep')}
@@ -135,15 +136,14 @@ function WriteLot(props: { asked: OfIngredient; acts: ReturnType<typeof useBatch
   const { write } = props.acts;
   const { ingredient, receiptLines } = props.asked;
   const [receiptLineId, setLine] = useState(receiptLines[0]?.id ?? '');
-  const [code, setCode] = useState('');
-  const [bestBefore, setBestBefore] = useState('');
+  const [lot, setLot] = useState({ code: '', bestBefore: '' });
   return (
     <Form
       problem={write.problem}
       error={write.problem ? null : write.error}
       onSubmit={() =>
         write.mutate(
-          { receiptLineId, code: code.trim(), bestBefore: bestBefore === '' ? null : bestBefore },
+          { receiptLineId, code: lot.code.trim(), bestBefore: lot.bestBefore || null },
           { onSuccess: props.onDone },
         )
       }
@@ -170,26 +170,14 @@ function WriteLot(props: { asked: OfIngredient; acts: ReturnType<typeof useBatch
           }))}
         />
       )}
-      <TextField
+      <LotFields
         label={t('kitchen.lotCode', { ingredient: ingredient.name })}
-        name="code"
         required
         tall
-        maxLength={60}
-        autoComplete="off"
-        autoCapitalize="characters"
-        spellCheck={false}
-        value={code}
-        onChange={setCode}
+        lot={lot}
+        onChange={setLot}
       />
-      <DateField
-        label={t('kitchen.lotBestBefore')}
-        name="bestBefore"
-        tall
-        value={bestBefore}
-        onChange={setBestBefore}
-      />
-      <p>{t('kitchen.lotHides', { ingredient: ingredient.name })}</p>
+      <p>{t('food.lot.hides', { ingredient: ingredient.name })}</p>
     </Form>
   );
 }

@@ -5,6 +5,7 @@ import { useSession } from '../../lib/session.tsx';
 import { Button } from '../../ui/button.tsx';
 import { Problem, ProblemBox } from '../../ui/problem-box.tsx';
 import { useDegrees } from './cooling-card.tsx';
+import { ClaimedAlready } from './early-claims.tsx';
 import { useEnter } from './yield-card.tsx';
 import type { Batch } from './yield-draft.ts';
 
@@ -36,6 +37,7 @@ export function TooWarm({ batch, judged }: { batch: Batch; judged: CoolingResult
     >
       <p>{words}</p>
       <p>{t('kitchen.log.failedWords')}</p>
+      <ClaimedAlready claims={batch.earlyClaims} isEnd />
       <Problem error={enter.error} />
     </ProblemBox>
   );

@@ -219,7 +219,7 @@ function ThrowAway({ batch, frozenOn, enter, onKeep }: ThrowAwayProps) {
   return (
     <ProblemBox title={t('kitchen.throwAwayAsk', { dish: batch.name })} appeared>
       <p>{t('kitchen.throwAwayMeans', { n: batch.plannedPortions })}</p>
-      <ClaimedAlready claims={batch.earlyClaims} />
+      <ClaimedAlready claims={batch.earlyClaims} isEnd />
       <Form
         label={t('kitchen.throwAway')}
         onSubmit={() => enter.mutate({ frozenOn, containers: [], note: reason })}

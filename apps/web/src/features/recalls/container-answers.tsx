@@ -18,7 +18,8 @@ const ANSWERS = ['set-apart', 'eaten', 'given-away', 'not-found'] as const;
 export function ContainerAnswers(props: {
   container: RecalledContainer;
   onAnswer: (answer: Answer) => void;
-  isPending: boolean;
+  /** an answer is on its way that is not kept on this device */
+  isPending?: boolean;
   isClosed: boolean;
 }) {
   const t = useT();

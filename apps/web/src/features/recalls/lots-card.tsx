@@ -8,10 +8,13 @@ import { useT } from '../../lib/locale.tsx';
 import { useCooperativeId } from '../../lib/session.tsx';
 import { Button } from '../../ui/button.tsx';
 import { Card, Empty } from '../../ui/card.tsx';
-import { DateField, Select, TextField } from '../../ui/fields.tsx';
+import { Select } from '../../ui/fields.tsx';
+import { LotFields } from '../../ui/lot-fields.tsx';
 import { Problem } from '../../ui/problem-box.tsx';
 import { say } from '../../ui/toast.tsx';
 import { sourcesQuery, type Sources } from './recall-query.ts';
+
+const NO_LOT = { code: '', bestBefore: '' };
 
 /** Lot codes of what was bought, and which lot went into which batch: without them a recall must count every batch that may contain it. */
 export function LotsCard() {
@@ -32,22 +35,20 @@ function LotForm({ sources }: { sources: Sources }) {
   const formats = useFormats();
   const cooperativeId = useCooperativeId();
   const [receiptLineId, setLine] = useState('');
-  const [code, setCode] = useState('');
-  const [bestBefore, setBestBefore] = useState('');
+  const [lot, setLot] = useState(NO_LOT);
   const save = useWrite<void, Schemas['Lot']>({
     write: (_, headers) =>
       ok(
         api.POST('/api/cooperatives/{cooperativeId}/lots', {
           params: { path: { cooperativeId } },
-          body: { receiptLineId, code: code.trim(), bestBefore: bestBefore === '' ? null : bestBefore },
+          body: { receiptLineId, code: lot.code.trim(), bestBefore: lot.bestBefore || null },
           headers,
         }),
       ),
     topics: ['recalls'],
-    onSuccess: (lot) => {
-      setCode('');
-      setBestBefore('');
-      say(t('recalls.lotSaved', { code: lot.code }));
+    onSuccess: ({ code }) => {
+      setLot(NO_LOT);
+      say(t('recalls.lotSaved', { code }));
     },
   });
   return (
@@ -65,12 +66,11 @@ function LotForm({ sources }: { sources: Sources }) {
           })),
         ]}
       />
-      <TextField label={t('recalls.lotCode')} maxLength={60} autoComplete="off" value={code} onChange={setCode} />
-      <DateField label={t('recalls.lotBestBefore')} value={bestBefore} onChange={setBestBefore} />
+      <LotFields lot={lot} onChange={setLot} />
       <Problem error={save.problem} />
       <div>
         <Button
-          isDisabled={receiptLineId === '' || code.trim() === ''}
+          isDisabled={receiptLineId === '' || lot.code.trim() === ''}
           isPending={save.isPending}
           onPress={() => save.mutate()}
         >
@@ -133,7 +133,7 @@ function IntoBatchForm({ sources }: { sources: Sources }) {
           })),
         ]}
       />
-      {lot && <p>{t('kitchen.lotHides', { ingredient: lot.ingredient.name })}</p>}
+      {lot && <p>{t('food.lot.hides', { ingredient: lot.ingredient.name })}</p>}
       <Problem error={tellLot.problem} />
       <div>
         <Button

@@ -21,7 +21,14 @@ export function MyPart({ recall }: { recall: Recall }) {
   const isClosed = recall.closedAt !== null || !can('adult', 'buyer', 'coordinator');
   const open = isClosed ? [] : mine.filter(({ fate }) => fate === 'none');
   const allApart = () => answer(open.map(({ id }) => ({ containerId: id, answer: 'set-apart', eatenOn: null })));
-  if (mine.length === 0) return recall.report ? null : <Card>{t('recalls.nothingHere')}</Card>;
+  if (mine.length === 0) {
+    return (
+      <>
+        <WaitingLine waiting={waiting} />
+        {!recall.report && <Card>{t('recalls.nothingHere')}</Card>}
+      </>
+    );
+  }
   return (
     <>
       {open.length > 0 && (
@@ -44,6 +51,7 @@ export function MyPart({ recall }: { recall: Recall }) {
         {!isClosed && (
           <ScanPart
             mine={mine}
+            isDrill={recall.drill}
             onApart={(containerId) => answer([{ containerId, answer: 'set-apart', eatenOn: null }])}
           />
         )}
@@ -53,7 +61,6 @@ export function MyPart({ recall }: { recall: Recall }) {
             <ContainerAnswers
               key={container.id}
               container={container}
-              isPending={false}
               isClosed={isClosed}
               onAnswer={(given) => answer([given])}
             />
@@ -71,17 +78,20 @@ export function MyPart({ recall }: { recall: Recall }) {
 }
 
 /** Whether the container in one's hand is one of them, and setting it apart at once. */
-function ScanPart(props: { mine: Recall['mine']; onApart: (containerId: string) => void }) {
+function ScanPart(props: { mine: Recall['mine']; isDrill: boolean; onApart: (containerId: string) => void }) {
   const t = useT();
+  const { isDrill } = props;
   const [code, setCode] = useState('');
   const found = props.mine.find((each) => each.code === code);
   const isOpen = found?.fate === 'none';
   return (
-    <ScanButton isForMany onCode={setCode}>
-      {code !== '' && !found && <p>{t('recalls.scanned.not', { code })}</p>}
+    <ScanButton isForMany onCode={setCode} onOpen={() => setCode('')}>
+      {code !== '' && !found && <p>{t(isDrill ? 'recalls.scanned.drillNot' : 'recalls.scanned.not', { code })}</p>}
       {found && (
-        <StateMark state={isOpen ? 'problem' : 'done'}>
-          {t(isOpen ? 'recalls.scanned.yours' : 'recalls.scanned.answered', { dish: found.dish, code })}
+        <StateMark state={!isOpen ? 'done' : isDrill ? 'waiting' : 'problem'}>
+          {isOpen
+            ? t(isDrill ? 'recalls.scanned.drill' : 'recalls.scanned.yours', { dish: found.dish, code })
+            : t(isDrill ? 'recalls.scanned.drillAnswered' : 'recalls.scanned.answered', { dish: found.dish, code })}
         </StateMark>
       )}
       {isOpen && (

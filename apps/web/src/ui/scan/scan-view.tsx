@@ -1,5 +1,5 @@
 import { cooperativeMark, readLabelAddress } from '@frostmoot/calc';
-import { useRef, useState, type ReactNode } from 'react';
+import { useState, type ReactNode } from 'react';
 import { labelCode } from '../../lib/label-code.ts';
 import { useT } from '../../lib/locale.tsx';
 import { useCooperativeId } from '../../lib/session.tsx';
@@ -7,16 +7,19 @@ import { Button } from '../button.tsx';
 import { TextField } from '../fields.tsx';
 import { Form } from '../form.tsx';
 import { StateMark } from '../state-mark.tsx';
+import { onceInSight } from './once.ts';
 import { useCamera } from './use-camera.ts';
 import './scan.css';
 
 export interface ScanProps {
-  /** A container's code, scanned or typed; the same one is told once until another is. */
+  /** A container's code, scanned or typed; a label that stays in sight is told once. */
   onCode: (code: string) => void;
   onClose: () => void;
   /** What has become of the codes so far. */
   children?: ReactNode;
 }
+
+const WORDS = { 'not-secure': 'scan.notSecure', 'no-camera': 'scan.noCamera', 'no-reader': 'scan.noReader' } as const;
 
 /** The camera with what it finds, and the field for the code beside it, whether there is a camera or not. */
 export function ScanView({ onCode, onClose, children }: ScanProps) {
@@ -24,7 +27,7 @@ export function ScanView({ onCode, onClose, children }: ScanProps) {
   const cooperativeId = useCooperativeId();
   const [typed, setTyped] = useState('');
   const [words, setWords] = useState('');
-  const last = useRef('');
+  const [isNew] = useState(onceInSight);
   /** Takes the code of an address of ours; says in words why not of any other. */
   const takeLabel = ({ mark, code }: { mark: string; code: string }) => {
     const isOurs = mark === cooperativeMark(cooperativeId);
@@ -32,8 +35,7 @@ export function ScanView({ onCode, onClose, children }: ScanProps) {
     if (isOurs) onCode(code);
   };
   const { video, state } = useCamera((text) => {
-    if (text === last.current) return;
-    last.current = text;
+    if (!isNew(text, performance.now())) return;
     const label = readLabelAddress(text);
     if (label) takeLabel(label);
     else setWords(t('scan.notOurs'));
@@ -55,13 +57,10 @@ export function ScanView({ onCode, onClose, children }: ScanProps) {
         </>
       ) : (
         <p role="alert">
-          <StateMark state="problem">{t(state === 'no-camera' ? 'scan.noCamera' : 'scan.noReader')}</StateMark>
+          <StateMark state="problem">{t(WORDS[state])}</StateMark>
         </p>
       )}
-      <div role="status">
-        {words && <StateMark state="problem">{words}</StateMark>}
-        {children}
-      </div>
+      <div role="status">{words ? <StateMark state="problem">{words}</StateMark> : children}</div>
       <Form
         label={t('scan.code')}
         onSubmit={takeTyped}

@@ -1,7 +1,7 @@
 import { useEffect, useRef, useState } from 'react';
 import { loadReader, readCode } from './qr-reader.ts';
 
-export type CameraState = 'looking' | 'no-camera' | 'no-reader';
+export type CameraState = 'looking' | 'not-secure' | 'no-camera' | 'no-reader';
 
 const WIDEST = 1280;
 /** Between two looks, so that a telephone stays cool. */
@@ -36,7 +36,8 @@ export function useCamera(onText: (text: string) => void) {
       }
     };
     const begin = async () => {
-      // Over plain http there is no camera at all.
+      // Browsers have a camera for secure contexts alone: https, or the device itself (W3C Media Capture and Streams).
+      if (!isSecureContext) return setState('not-secure');
       const devices = navigator.mediaDevices as MediaDevices | undefined;
       stream = await devices
         ?.getUserMedia({ video: { facingMode: 'environment', width: { ideal: WIDEST } } })
@@ -47,7 +48,10 @@ export function useCamera(onText: (text: string) => void) {
       await video.current.play().catch(() => undefined);
       await loadReader()
         .then(look)
-        .catch(() => setState('no-reader'));
+        .catch(() => {
+          stop();
+          setState('no-reader');
+        });
     };
     void begin();
     return () => {
