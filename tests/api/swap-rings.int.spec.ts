@@ -292,7 +292,8 @@ describe('a ring of three', () => {
     expect(await toDo('Dogwood')).toEqual([]);
     await swappers.answer('Birch', id);
     expect(await toDo('Birch')).toEqual([]);
-    await rows(`UPDATE swap_ring SET open_until = '2026-11-23T09:59:00Z' WHERE cooperative_id = $1`);
+    // Nothing ran for ten days.
+    await rows(`UPDATE swap_ring SET open_until = '2026-11-13T10:00:00Z' WHERE cooperative_id = $1`);
     expect(await swappers.ring('Alder', id)).toMatchObject({ state: 'lapsed', reason: 'unanswered' });
     expect((await swappers.board('Alder')).offers).toMatchObject([{ inRing: false }]);
     expect(await swappers.answer('Alder', id)).toMatchObject({ status: 409, body: { code: 'swap-closed' } });
