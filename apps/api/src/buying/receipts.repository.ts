@@ -101,10 +101,12 @@ export class ReceiptsRepository {
     await onUnique(work, { receipt_line_refunded_once: 'conflict' }, 'This line was given back already.');
     await tx.ingredientLot.createMany({
       data: lines.flatMap(({ id: receiptLineId, ingredientId, lots }) =>
-        lots.map(({ code, bestBefore }) => ({
-          ...{ cooperativeId, id: newId(), receiptLineId, ingredientId: ingredientId ?? '', code },
-          ...{ bestBefore: bestBefore === null ? null : toDate(bestBefore), createdBy: personId },
-        })),
+        ingredientId === null
+          ? []
+          : lots.map(({ code, bestBefore }) => ({
+              ...{ cooperativeId, id: newId(), receiptLineId, ingredientId, code },
+              ...{ bestBefore: bestBefore === null ? null : toDate(bestBefore), createdBy: personId },
+            })),
       ),
     });
     return id;

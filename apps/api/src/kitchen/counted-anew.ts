@@ -3,6 +3,7 @@ import { keptClaims } from '@frostmoot/calc';
 import { NoticesService } from '../notices/notices.service.ts';
 import type { Actor } from '../platform/auth/actor.ts';
 import type { Tx } from '../platform/db/prisma.ts';
+import { codeOf } from '../stock/container-code.ts';
 import type { BatchRow } from './batches.repository.ts';
 import { EarlyClaimsRepository, type EarlyClaimRow } from './early-claims.repository.ts';
 
@@ -33,7 +34,7 @@ export class CountedAnew {
     }
     for (const householdId of new Set(lost.map(({ household }) => household.id))) {
       const own = lost.filter(({ household }) => household.id === householdId);
-      const facts = { dish, n: own.length, codes: own.map(({ number }) => `${batch.lotCode}-${number}`).join(', ') };
+      const facts = { dish, n: own.length, codes: own.map(({ number }) => codeOf(batch.lotCode, number)).join(', ') };
       await this.notices.give(tx, actor, {
         householdIds: [householdId],
         kind: 'early-claim-lost',

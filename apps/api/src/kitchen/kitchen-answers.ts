@@ -7,6 +7,7 @@ import { containersOf, stepsOf } from '../recipes/recipe-answers.ts';
 import type { RecipeGraph, VersionRow } from '../recipes/recipe-graph.repository.ts';
 import { notDeclaredIn } from '../recipes/recipe-graph.repository.ts';
 import { scaledLines } from '../recipes/scaling.service.ts';
+import { codeOf } from '../stock/container-code.ts';
 import type { BatchRow, BatchState, ContainerRow, ReadingRow } from './batches.repository.ts';
 
 export type BatchAnswer = z.infer<typeof batch>;
@@ -73,7 +74,7 @@ export function batchAnswer(
     containerPlan: containersOf(version),
     containers: grouped(row.containers),
     earlyClaims: row.containers.flatMap(({ number, portions, earlyClaim }) =>
-      earlyClaim ? [{ household: earlyClaim.household, code: `${row.lotCode}-${number}`, portions }] : [],
+      earlyClaim ? [{ household: earlyClaim.household, code: codeOf(row.lotCode, number), portions }] : [],
     ),
     frozenOn,
     bestBefore: row.state === 'made' && frozenOn ? bestBefore({ frozenOn, months: version.months }).bestBefore : null,

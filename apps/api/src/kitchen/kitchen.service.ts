@@ -27,6 +27,7 @@ import { RecipeGraphRepository } from '../recipes/recipe-graph.repository.ts';
 import { CookDaysRepository } from '../rounds/cook-days.repository.ts';
 import type { RoundRow } from '../rounds/rounds.repository.ts';
 import { RoundsRepository } from '../rounds/rounds.repository.ts';
+import { codeOf } from '../stock/container-code.ts';
 import type { BatchRow } from './batches.repository.ts';
 import { BatchesRepository } from './batches.repository.ts';
 import type { BatchAnswer } from './kitchen-answers.ts';
@@ -98,7 +99,7 @@ export class KitchenService {
       const after = await this.batches.find(tx, actor, batchId);
       const claimsLost = lost.map(({ household, number, portions }) => ({
         household,
-        code: `${batch.lotCode}-${number}`,
+        code: codeOf(batch.lotCode, number),
         portions,
       }));
       return { ...batchAnswer(after, recipe, graph, settings), claimsLost };

@@ -44,7 +44,7 @@ export class LabelsService {
     return { name: `${name}.pdf`, pdf: await labelPdf(labels, { title: name, language, sheet, first, madeAt }) };
   }
 
-  private facts(actor: Actor, roundId: string, { batchId, householdId }: Asked, now: Date) {
+  private facts(actor: Actor, roundId: string, { batchId, householdId, language }: Asked, now: Date) {
     return this.work.read(actor, async (tx) => {
       const { number } = await this.rounds.find(tx, actor, roundId);
       const batches = new Map((await this.batches.ofRound(tx, actor, roundId)).map((batch) => [batch.id, batch]));
@@ -64,13 +64,14 @@ export class LabelsService {
           address: labelAddress(new URL(this.config.publicUrl).origin, actor.cooperativeId, card.code),
         };
       });
-      return { number, facts: inPrintOrder(facts) };
+      return { number, facts: inPrintOrder(facts, language) };
     });
   }
 }
 
 /** What goes to one household lies together, then what is alike, in the order of the codes. */
-function inPrintOrder(facts: LabelFacts[]): LabelFacts[] {
+function inPrintOrder(facts: LabelFacts[], language: Asked['language']): LabelFacts[] {
+  const byName = new Intl.Collator(language);
   const byCode = new Intl.Collator('en', { numeric: true });
-  return facts.sort((a, b) => (a.household ?? '').localeCompare(b.household ?? '') || byCode.compare(a.code, b.code));
+  return facts.sort((a, b) => byName.compare(a.household ?? '', b.household ?? '') || byCode.compare(a.code, b.code));
 }

@@ -77,8 +77,7 @@ export class RunSheetService {
     const round = await this.rounds.find(tx, actor, day.roundId);
     const plan = await this.plans.of(tx, actor, round, settings.measures);
     const work = dayWorkOf(day, plan, await this.batches.ofRound(tx, actor, round.id));
-    const { timeZone } = await this.sheets.zone(tx, actor);
-    const startsAt = zonedInstant(fromDate(day.date), day.startsAt, timeZone);
+    const startsAt = zonedInstant(fromDate(day.date), day.startsAt, settings.timeZone);
     return { day, plan, work, startsAt, ...settings };
   }
 

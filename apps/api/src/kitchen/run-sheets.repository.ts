@@ -3,6 +3,7 @@ import type { RunSheetResult } from '@frostmoot/calc';
 import { DomainError } from '@frostmoot/calc';
 import type { Prisma } from '../generated/prisma/client.ts';
 import { newId } from '../platform/db/ids.ts';
+import { json } from '../platform/db/json.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import type { Scope } from '../platform/db/unit-of-work.ts';
 
@@ -23,8 +24,6 @@ export interface KeptSheet {
   createdAt: Date;
 }
 
-const json = (value: unknown): Prisma.InputJsonValue => value as Prisma.InputJsonValue;
-
 /** Cook days with their kitchen and team, the run sheets worked out for them, and the steps that were done. */
 @Injectable()
 export class RunSheetsRepository {
@@ -35,10 +34,6 @@ export class RunSheetsRepository {
     });
     if (!row) throw new DomainError('not-found', 'There is no such cook day');
     return row;
-  }
-
-  zone(tx: Tx, { cooperativeId }: Scope): Promise<{ timeZone: string }> {
-    return tx.cooperative.findUniqueOrThrow({ where: { id: cooperativeId }, select: { timeZone: true } });
   }
 
   async setPeople(tx: Tx, { cooperativeId }: Scope, id: string, people: number | null): Promise<void> {

@@ -2,16 +2,13 @@ import { Injectable } from '@nestjs/common';
 import type { Measures, WeightPolicy } from '@frostmoot/calc';
 import { perHeadPolicy, rational } from '@frostmoot/calc';
 import { Clock } from '../platform/clock/clock.ts';
-import { localToday } from '../platform/clock/local-today.ts';
+import { dayIn, type CooperativeDay } from '../platform/clock/day-of.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import type { Scope } from '../platform/db/unit-of-work.ts';
 
 /** What a cooperative's own choices mean for a calculation, and its date. */
-export interface Settings {
+export interface Settings extends CooperativeDay {
   measures: Measures;
-  today: string;
-  now: Date;
-  timeZone: string;
   weights: WeightPolicy;
 }
 
@@ -25,12 +22,9 @@ export class CooperativeSettings {
       where: { id: scope.cooperativeId },
       select: { unitSystem: true, timeZone: true, weightScale: true, childWeight: true },
     });
-    const now = this.clock.now();
     return {
+      ...dayIn(row.timeZone, this.clock),
       measures: row.unitSystem as Measures,
-      now,
-      timeZone: row.timeZone,
-      today: localToday(now, row.timeZone),
       weights: policyOf(row.weightScale, row.childWeight),
     };
   }

@@ -1,8 +1,8 @@
 import { Injectable } from '@nestjs/common';
 import type { RotaLimit, RotaOutput, WeekToFill } from '@frostmoot/calc';
-import type { Prisma } from '../generated/prisma/client.ts';
 import { fromDate, toDate } from '../platform/db/dates.ts';
 import { newId } from '../platform/db/ids.ts';
+import { json } from '../platform/db/json.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import type { Scope } from '../platform/db/unit-of-work.ts';
 
@@ -22,8 +22,6 @@ export interface RotaRow {
   createdAt: Date;
   version: number;
 }
-
-const json = (value: unknown): Prisma.InputJsonValue => value as Prisma.InputJsonValue;
 
 /** Drafts of the rota, one at a time, and what was published from them. */
 @Injectable()

@@ -1,4 +1,4 @@
-import { comingWeeks, rational, weeksToFill } from '@frostmoot/calc';
+import { mondayOf, rational, weeksToFill } from '@frostmoot/calc';
 import type { WeekToFill } from '@frostmoot/calc';
 import type { proposeRota } from '@frostmoot/contract';
 import type { z } from 'zod';
@@ -14,8 +14,6 @@ export interface RoundDish {
   recipeId: string;
   potLitres: string | null;
 }
-
-const mondayOf = (date: string): string => comingWeeks(date, 1)[0] ?? date;
 
 /** The weeks that were asked for, each with its dishes (as typed, else those of its round) and the pots that one batch of each needs side by side. */
 export function weekPlans(

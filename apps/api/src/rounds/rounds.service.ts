@@ -1,5 +1,5 @@
 import { Injectable } from '@nestjs/common';
-import { checkRoundDates, comingWeeks, invalidInput, requireStage } from '@frostmoot/calc';
+import { checkRoundDates, invalidInput, mondayOf, requireStage } from '@frostmoot/calc';
 import type { createRound, roundList, saveCookDay, saveDishes } from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { Actor } from '../platform/auth/actor.ts';
@@ -180,5 +180,3 @@ export class RoundsService {
     return this.reader.answer(tx, actor, roundId);
   }
 }
-
-const mondayOf = (date: string): string => comingWeeks(date, 1)[0] ?? date;

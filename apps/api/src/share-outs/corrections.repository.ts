@@ -4,6 +4,7 @@ import type { z } from 'zod';
 import { newId } from '../platform/db/ids.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import type { Scope } from '../platform/db/unit-of-work.ts';
+import { codeOf } from '../stock/container-code.ts';
 
 export type CorrectionView = z.infer<typeof shareOutCorrection>;
 
@@ -48,7 +49,7 @@ export class CorrectionsRepository {
       kind: row.kind as CorrectionView['kind'],
       container: {
         id: row.container.id,
-        code: `${row.container.batch.lotCode}-${row.container.number}`,
+        code: codeOf(row.container.batch.lotCode, row.container.number),
         dish: row.container.batch.recipeVersion.recipe.name,
         portions: row.container.portions,
       },

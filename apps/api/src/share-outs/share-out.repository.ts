@@ -2,6 +2,7 @@ import { Injectable } from '@nestjs/common';
 import type { RoundShareOutInput, RoundStage, ShareOutOutput } from '@frostmoot/calc';
 import type { Prisma } from '../generated/prisma/client.ts';
 import { newId } from '../platform/db/ids.ts';
+import { json } from '../platform/db/json.ts';
 import { onUnique } from '../platform/db/on-unique.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import type { Scope } from '../platform/db/unit-of-work.ts';
@@ -25,7 +26,6 @@ export interface KeptShareOut {
   version: number;
 }
 
-const json = (value: unknown): Prisma.InputJsonValue => value as Prisma.InputJsonValue;
 const live = ['proposed', 'confirmed'];
 
 /** Share-outs as they were worked out, and what of a round they are worked out from. */

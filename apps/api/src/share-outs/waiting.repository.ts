@@ -6,6 +6,7 @@ import { newId } from '../platform/db/ids.ts';
 import { onUnique } from '../platform/db/on-unique.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import type { Scope } from '../platform/db/unit-of-work.ts';
+import { codeOf } from '../stock/container-code.ts';
 
 export type WaitingView = z.infer<typeof waiting>;
 
@@ -28,7 +29,7 @@ const viewOf = ({ id, household, recipe, state, container, keptUntil, createdAt,
   since: createdAt.toISOString(),
   container: container && {
     id: container.id,
-    code: `${container.batch.lotCode}-${container.number}`,
+    code: codeOf(container.batch.lotCode, container.number),
     portions: container.portions,
   },
   keptUntil: keptUntil?.toISOString() ?? null,

@@ -2,6 +2,7 @@ import { Injectable } from '@nestjs/common';
 import { newId } from '../platform/db/ids.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import type { Scope } from '../platform/db/unit-of-work.ts';
+import { codeOf } from '../stock/container-code.ts';
 
 const withParts = {
   gone: {
@@ -125,13 +126,13 @@ export class RingRepository {
     });
   }
 
-  /** Rings that have lapsed and whose households have not been told; nobody else tells them meanwhile. */
+  /** Rings that have lapsed and whose households have not been told, a month back, since a host may have been off; nobody else tells them meanwhile. */
   async lapsedUntold(tx: Tx, scope: Scope, now: Date): Promise<RingRow[]> {
     const { cooperativeId } = scope;
     await tx.$queryRaw`SELECT pg_advisory_xact_lock(hashtextextended('lapsed rings ' || ${cooperativeId}::text, 0))::text`;
     const rows = await tx.$queryRaw<{ id: string }[]>`
       SELECT r.id::text FROM swap_ring r
-      WHERE r.cooperative_id = ${cooperativeId}::uuid AND r.state = 'lapsed' AND r.open_until > ${now}::timestamptz - interval '2 days'
+      WHERE r.cooperative_id = ${cooperativeId}::uuid AND r.state = 'lapsed' AND r.open_until > ${now}::timestamptz - interval '30 days'
         AND NOT EXISTS (SELECT FROM notice n WHERE n.cooperative_id = r.cooperative_id AND n.subject_id = r.id AND n.kind = 'ring-lapsed')`;
     return rows.length === 0 ? [] : this.select(tx, scope, { id: { in: rows.map(({ id }) => id) } });
   }
@@ -152,7 +153,7 @@ export class RingRepository {
       ...row,
       state: row.state as RingState,
       reason: row.reason as RingReason | null,
-      gone: gone && { code: `${gone.batch.lotCode}-${gone.number}`, dish: gone.batch.recipeVersion.recipe.name },
+      gone: gone && { code: codeOf(gone.batch.lotCode, gone.number), dish: gone.batch.recipeVersion.recipe.name },
       members: members.map((member) => ({ ...member, answer: member.answer as RingMemberRow['answer'] })),
       parts: members.flatMap(({ gives }) => gives),
     }));

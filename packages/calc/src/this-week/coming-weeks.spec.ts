@@ -1,5 +1,5 @@
 import { describe, expect, it } from '@jest/globals';
-import { comingWeeks } from './coming-weeks.ts';
+import { comingWeeks, mondayOf } from './coming-weeks.ts';
 
 describe('the coming weeks', () => {
   it('begin on the Monday of this week and go over the end of the year', () => {
@@ -9,6 +9,7 @@ describe('the coming weeks', () => {
   it('take a Monday and the Sunday after it for the same week', () => {
     expect(comingWeeks('2026-11-23', 1)).toEqual(['2026-11-23']);
     expect(comingWeeks('2026-11-29', 1)).toEqual(['2026-11-23']);
+    expect(mondayOf('2026-11-29')).toBe('2026-11-23');
   });
 
   it('agree with the clock of this machine for every day of four centuries', () => {

@@ -15,6 +15,11 @@ export async function dayOf(tx: Tx, scope: Scope, clock: Clock): Promise<Coopera
     where: { id: scope.cooperativeId },
     select: { timeZone: true },
   });
+  return dayIn(timeZone, clock);
+}
+
+/** The same for a zone that is known. */
+export function dayIn(timeZone: string, clock: Clock): CooperativeDay {
   const now = clock.now();
   return { now, timeZone, today: localToday(now, timeZone) };
 }

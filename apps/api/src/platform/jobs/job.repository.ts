@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
-import { Prisma } from '../../generated/prisma/client.ts';
 import type { Actor } from '../auth/actor.ts';
 import { newId } from '../db/ids.ts';
+import { json } from '../db/json.ts';
 import type { Tx } from '../db/prisma.ts';
 import type { Scope } from '../db/scope.ts';
 import type { Progress } from './job-handler.ts';
@@ -25,8 +25,6 @@ export interface Leased {
   id: string;
   worker: string;
 }
-
-const json = (value: unknown): Prisma.InputJsonValue => value as Prisma.InputJsonValue;
 
 /** Rows of jobs. */
 @Injectable()
