@@ -1,8 +1,8 @@
 import { rational } from '@frostmoot/calc';
 import { useQuery } from '@tanstack/react-query';
-import { useState } from 'react';
 import { unitChoices, useFoodWords } from '../../lib/food-words.ts';
 import { useFormats } from '../../lib/formats.ts';
+import { useKeptState } from '../../lib/kept-state.ts';
 import { useT } from '../../lib/locale.tsx';
 import { ingredientsQuery } from '../../lib/recipe-queries.ts';
 import type { Round } from '../../lib/round-stage.ts';
@@ -20,6 +20,29 @@ import { offersOn, packsQuery, useProposal, wantedOfProposal } from './proposal.
 import type { Dishes } from './use-dishes.ts';
 
 const OWN_PACK = 'own';
+
+interface ProposalDraft {
+  ingredient: string;
+  packs: string | null;
+  /** one that is sold, or one's own size */
+  pack: { offerId: string; isOwn: boolean; quantity: string | null; unit: string };
+  variety: string | null;
+  batchesAtMost: string | null;
+  hoursAtMost: string | null;
+  portionsAtMost: string | null;
+  keep: boolean;
+}
+
+const NEW: ProposalDraft = {
+  ingredient: '',
+  packs: '1',
+  pack: { offerId: '', isOwn: false, quantity: '1', unit: 'kg' },
+  variety: '3',
+  batchesAtMost: null,
+  hoursAtMost: null,
+  portionsAtMost: null,
+  keep: true,
+};
 
 const STAGES = ['dishes-search', 'dishes-prove', 'dishes-cost'] as const;
 
@@ -49,14 +72,14 @@ function Proposing({ round, dishes, onClose }: ProposalDialogProps) {
   const cooperativeId = useCooperativeId();
   const { ask, job, stop, isWorking, proposal } = useProposal(round);
   const ingredients = useQuery(ingredientsQuery(cooperativeId)).data ?? [];
-  const [ingredient, setIngredient] = useState('');
-  const [packs, setPacks] = useState<string | null>('1');
-  const [pack, setPack] = useState<Pack>({ offerId: '', quantity: '1', unit: 'kg' });
-  const [variety, setVariety] = useState<string | null>('3');
-  const [batchesAtMost, setBatchesAtMost] = useState<string | null>(null);
-  const [hoursAtMost, setHoursAtMost] = useState<string | null>(null);
-  const [portionsAtMost, setPortionsAtMost] = useState<string | null>(null);
-  const [keep, setKeep] = useState(true);
+  // As kept as the work itself, which goes on when the dialog is closed.
+  const [draft, setDraft] = useKeptState<ProposalDraft>(`proposal-draft.${round.id}`, () => NEW);
+  const set = (change: Partial<ProposalDraft>) => setDraft((old) => ({ ...old, ...change }));
+  const { ingredient, packs, variety, batchesAtMost, hoursAtMost, portionsAtMost, keep } = draft;
+  const offers = offersOn(useQuery(packsQuery(cooperativeId, ingredient)).data ?? [], round.buyOn);
+  // The first pack that is sold is the likely one; until somebody chooses another it stands.
+  const offer = draft.pack.isOwn ? undefined : (offers.find(({ id }) => id === draft.pack.offerId) ?? offers[0]);
+  const pack = offer ? { quantity: offer.packQuantity, unit: offer.packUnit } : draft.pack;
   const send = () =>
     ask.mutate({
       atHand:
@@ -93,9 +116,9 @@ function Proposing({ round, dishes, onClose }: ProposalDialogProps) {
         error={ask.problem ? null : ask.error}
         acts={
           <>
-            {!isWorking && (
-              <Button type="submit">{t(proposal ? 'round.proposal.again' : 'round.proposal.work')}</Button>
-            )}
+            <Button type="submit" isPending={isWorking}>
+              {t(proposal ? 'round.proposal.again' : 'round.proposal.work')}
+            </Button>
             {!proposal && !isWorking && (
               <Button kind="plain" onPress={onClose}>
                 {t('common.cancel')}
@@ -108,15 +131,13 @@ function Proposing({ round, dishes, onClose }: ProposalDialogProps) {
           name="atHand/0/ingredientId"
           label={t('round.proposal.ingredient')}
           value={ingredient}
-          onChange={setIngredient}
+          onChange={(next) => set({ ingredient: next, pack: NEW.pack, packs: NEW.packs })}
           options={[
             { value: '', label: t('round.proposal.noIngredient') },
             ...ingredients.map(({ id, name }) => ({ value: id, label: name })),
           ]}
         />
-        {ingredient !== '' && (
-          <PackFields key={ingredient} {...{ round, ingredient, pack, setPack, packs, setPacks }} />
-        )}
+        {ingredient !== '' && <PackFields {...{ offers, offer, pack: draft.pack, packs, set }} />}
         <Fields two>
           <DecimalField
             name="variety"
@@ -124,7 +145,7 @@ function Proposing({ round, dishes, onClose }: ProposalDialogProps) {
             required
             decimals={0}
             value={variety}
-            onChange={setVariety}
+            onChange={(next) => set({ variety: next })}
           />
           <DecimalField
             name="batchesAtMost"
@@ -132,7 +153,7 @@ function Proposing({ round, dishes, onClose }: ProposalDialogProps) {
             hint={t('round.proposal.batchesAtMostHint')}
             decimals={0}
             value={batchesAtMost}
-            onChange={setBatchesAtMost}
+            onChange={(next) => set({ batchesAtMost: next })}
           />
           <DecimalField
             name="minutesAtMost"
@@ -140,7 +161,7 @@ function Proposing({ round, dishes, onClose }: ProposalDialogProps) {
             hint={t('round.proposal.hoursAtMostHint')}
             decimals={2}
             value={hoursAtMost}
-            onChange={setHoursAtMost}
+            onChange={(next) => set({ hoursAtMost: next })}
           />
           <DecimalField
             name="portionsAtMost"
@@ -148,11 +169,11 @@ function Proposing({ round, dishes, onClose }: ProposalDialogProps) {
             hint={t('round.proposal.portionsAtMostHint')}
             decimals={0}
             value={portionsAtMost}
-            onChange={setPortionsAtMost}
+            onChange={(next) => set({ portionsAtMost: next })}
           />
         </Fields>
         {dishes.dishes.length > 0 && (
-          <Tick isSelected={keep} onChange={setKeep}>
+          <Tick isSelected={keep} onChange={(next) => set({ keep: next })}>
             {t('round.proposal.keep')}
           </Tick>
         )}
@@ -193,43 +214,29 @@ function Proposing({ round, dishes, onClose }: ProposalDialogProps) {
   );
 }
 
-interface Pack {
-  offerId: string;
-  quantity: string | null;
-  unit: string;
-}
-
 /** How many packs there are and of what size: one that is sold, or another. */
 function PackFields(props: {
-  round: Round;
-  ingredient: string;
-  pack: Pack;
-  setPack: (pack: Pack) => void;
+  offers: ReturnType<typeof offersOn>;
+  offer: ReturnType<typeof offersOn>[number] | undefined;
+  pack: ProposalDraft['pack'];
   packs: string | null;
-  setPacks: (packs: string | null) => void;
+  set: (change: Partial<ProposalDraft>) => void;
 }) {
-  const { round, ingredient, pack, setPack, packs, setPacks } = props;
+  const { offers, offer, pack, packs, set } = props;
   const t = useT();
   const formats = useFormats();
   const food = useFoodWords();
-  const cooperativeId = useCooperativeId();
-  const offers = offersOn(useQuery(packsQuery(cooperativeId, ingredient)).data ?? [], round.buyOn);
-  const known = offers.some(({ id }) => id === pack.offerId);
-  const first = offers[0];
-  // The first pack that is sold is the likely one; until somebody chooses another it stands.
-  if (!known && pack.offerId !== OWN_PACK && first) {
-    setPack({ offerId: first.id, quantity: first.packQuantity, unit: first.packUnit });
-  }
   const choose = (offerId: string) => {
-    const offer = offers.find(({ id }) => id === offerId);
-    setPack(offer ? { offerId, quantity: offer.packQuantity, unit: offer.packUnit } : { ...pack, offerId: OWN_PACK });
+    const isOwn = offerId === OWN_PACK;
+    const size = isOwn && offer ? { quantity: offer.packQuantity, unit: offer.packUnit } : pack;
+    set({ pack: { ...pack, ...size, offerId, isOwn } });
   };
   return (
     <>
       {offers.length > 0 && (
         <Select
           label={t('round.proposal.pack')}
-          value={known ? pack.offerId : OWN_PACK}
+          value={offer?.id ?? OWN_PACK}
           onChange={choose}
           options={[
             ...offers.map(({ id, label, seller, priceMinor }) => ({
@@ -247,22 +254,22 @@ function PackFields(props: {
           required
           decimals={0}
           value={packs}
-          onChange={setPacks}
+          onChange={(next) => set({ packs: next })}
         />
-        {!known && (
+        {!offer && (
           <>
             <DecimalField
               name="atHand/0/packQuantity"
               label={t('round.proposal.packHolds')}
               required
               value={pack.quantity}
-              onChange={(quantity) => setPack({ ...pack, quantity })}
+              onChange={(quantity) => set({ pack: { ...pack, quantity } })}
             />
             <Select
               name="atHand/0/packUnit"
               label={t('round.proposal.unit')}
               value={pack.unit}
-              onChange={(unit) => setPack({ ...pack, unit })}
+              onChange={(unit) => set({ pack: { ...pack, unit } })}
               options={unitChoices(food.measures).map((id) => ({ value: id, label: food.unitName(id) }))}
             />
           </>

@@ -1,7 +1,7 @@
 import type { DishProposal } from '@frostmoot/contract';
 import { queryOptions } from '@tanstack/react-query';
-import { api, ok } from '../../lib/api/client.ts';
 import { useState } from 'react';
+import { api, ok } from '../../lib/api/client.ts';
 import type { Schemas } from '../../lib/api/schemas.ts';
 import { useWrite } from '../../lib/api/use-write.ts';
 import { useKeptState } from '../../lib/kept-state.ts';
