@@ -124,6 +124,7 @@ function WhoHas({ group, shareOut }: { group: PoolGroup; shareOut: ShareOut }) {
   const own = shareOut.parts.find(({ household }) => household.id === householdId);
   const line = shareOut.waiting.filter(({ recipe }) => recipe.id === one.recipeId);
   const us = line.find(({ household, state }) => household.id === householdId && state === 'waiting');
+  const { isTooFar, portions } = useWithIt(one, shareOut);
   const isUnfit = one.roundNumber === shareOut.roundNumber && own?.cannotEat?.includes(one.dish);
   const names = others.map(({ household, n }) =>
     n === 1 && group.all === 1 ? household : t('shareOut.early.count', { household, n }),
@@ -157,6 +158,12 @@ function WhoHas({ group, shareOut }: { group: PoolGroup; shareOut: ShareOut }) {
           </StateMark>
         </span>
       )}
+      {us && (isUnfit || isTooFar) && (
+        <span className="small">
+          {t('shareOut.wait.passed')}{' '}
+          {isTooFar && t('shareOut.withItTooFar', { portions, limit: formats.portions(shareOut.claimLimitMicro) })}
+        </span>
+      )}
       {isUnfit && (
         <span className="small">
           <StateMark state="problem">{t('shareOut.poolUnfit')}</StateMark>
@@ -166,23 +173,34 @@ function WhoHas({ group, shareOut }: { group: PoolGroup; shareOut: ShareOut }) {
   );
 }
 
-/** What claiming it would mean for my household's portions. */
-function WithIt({ container, shareOut }: { container: Container; shareOut: ShareOut }) {
-  const t = useT();
+/** How my household would stand with one more of these. */
+function useWithIt({ portions: more }: Container, shareOut: ShareOut) {
   const formats = useFormats();
   const { cooperativeId, householdId } = useSession();
   const accounts = useQuery(accountsQuery(cooperativeId)).data;
   const balance = accounts?.households.find(({ household }) => household.id === householdId)?.portionsMicro;
-  if (balance === undefined) return null;
-  const after = BigInt(balance) - BigInt(container.portions) * 1_000_000n;
-  const portions = formats.absolutePortions(String(after), { least: 2, most: 2 });
-  const limit = BigInt(shareOut.claimLimitMicro);
-  const key = after >= 0n ? 'withItToCome' : -after > limit ? 'withItTooFar' : 'withItAhead';
+  const after = balance === undefined ? null : BigInt(balance) - BigInt(more) * 1_000_000n;
+  return {
+    after,
+    isTooFar: after !== null && -after > BigInt(shareOut.claimLimitMicro),
+    portions: formats.absolutePortions(String(after ?? 0n), { least: 2, most: 2 }),
+  };
+}
+
+/** What claiming it would mean for my household's portions. */
+function WithIt({ container, shareOut }: { container: Container; shareOut: ShareOut }) {
+  const t = useT();
+  const formats = useFormats();
+  const { after, isTooFar, portions } = useWithIt(container, shareOut);
+  if (after === null) return null;
   return (
     <span className="small soft">
-      {key === 'withItTooFar'
+      {isTooFar
         ? t('shareOut.withItTooFar', { portions, limit: formats.portions(shareOut.claimLimitMicro) })
-        : t(`shareOut.${key}`, { portions, round: shareOut.roundNumber + 1 })}
+        : t(after >= 0n ? 'shareOut.withItToCome' : 'shareOut.withItAhead', {
+            portions,
+            round: shareOut.roundNumber + 1,
+          })}
     </span>
   );
 }

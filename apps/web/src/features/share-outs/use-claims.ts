@@ -26,35 +26,35 @@ export function useClaims(roundId: string) {
   const [warned, setWarned] = useState<
     (Pick<ClaimRequest, 'container' | 'any'> & { subjects: string; ingredients: string }) | null
   >(null);
-  /** The container that was really given, as the list shows it. */
-  const withCode = (asked: Container, id: string): Container => {
-    const known = queryClient.getQueryData<ShareOut>(shareOutQuery(cooperativeId, roundId).queryKey);
-    const everything = [...(known?.pool ?? []), ...(known?.parts.flatMap(({ containers }) => containers) ?? [])];
-    return asked.id === id ? asked : (everything.find((container) => container.id === id) ?? { ...asked, id });
+  const known = (): Container[] => {
+    const shareOut = queryClient.getQueryData<ShareOut>(shareOutQuery(cooperativeId, roundId).queryKey);
+    return [...(shareOut?.pool ?? []), ...(shareOut?.parts.flatMap(({ containers }) => containers) ?? [])];
   };
-  const claim = useWrite<ClaimRequest, Schemas['ClaimResult']>({
-    write: ({ container, any, confirmWords }, headers) => {
+  const claim = useWrite<ClaimRequest, Container>({
+    write: async ({ container, any, confirmWords }, headers) => {
       const { recipeId, portions, roundId: ofRound } = container;
-      if (any) {
-        return ok(
-          api.POST('/api/cooperatives/{cooperativeId}/rounds/{roundId}/dish-claims', {
-            params: { path: { cooperativeId, roundId: ofRound } },
-            body: { householdId, recipeId, portions, confirmWords },
-            headers,
-          }),
-        );
-      }
-      return ok(
-        api.POST('/api/cooperatives/{cooperativeId}/containers/{containerId}/claim', {
-          params: { path: { cooperativeId, containerId: container.id } },
-          body: { householdId, confirmWords },
-          headers,
-        }),
-      );
+      // As it stood before the claim: read again afterwards, the list has it under its new holder, or no more at all.
+      const before = known();
+      const given = any
+        ? await ok<Schemas['ClaimResult']>(
+            api.POST('/api/cooperatives/{cooperativeId}/rounds/{roundId}/dish-claims', {
+              params: { path: { cooperativeId, roundId: ofRound } },
+              body: { householdId, recipeId, portions, confirmWords },
+              headers,
+            }),
+          )
+        : await ok<Schemas['ClaimResult']>(
+            api.POST('/api/cooperatives/{cooperativeId}/containers/{containerId}/claim', {
+              params: { path: { cooperativeId, containerId: container.id } },
+              body: { householdId, confirmWords },
+              headers,
+            }),
+          );
+      const { id } = given.container;
+      return [container, ...before].find((each) => each.id === id) ?? { ...container, id };
     },
     topics: TOPICS,
-    onSuccess: ({ container: { id } }, { container: asked }) => {
-      const container = withCode(asked, id);
+    onSuccess: (container) => {
       // What was set aside for us already would land in the pool, open to all, if claiming it were taken back.
       const undo = container.holder === null ? () => release.mutate(container) : undefined;
       say(t('shareOut.said.claimedCode', { dish: container.dish, code: container.code }), undo);

@@ -10,22 +10,22 @@ import { StateMark } from '../../ui/state-mark.tsx';
 import type { ShareOut } from './share-out-query.ts';
 import { placesOf, type LineActs } from './use-line.ts';
 
-/** Who waits for a dish of this round, in line; joining and leaving. */
+/** Who waits for a dish, in line, of whatever round; joining the line for one of this round, and leaving. */
 export function WaitingCard(props: { shareOut: ShareOut; waits: LineActs; mayAct: boolean }) {
   const { shareOut, mayAct } = props;
   const t = useT();
   const formats = useFormats();
   const { cooperative, householdId } = useSession();
   const { join, leave } = props.waits;
-  const dishes = new Set(shareOut.dishes.map(({ recipeId }) => recipeId));
-  const waiting = shareOut.waiting.filter(({ recipe }) => dishes.has(recipe.id));
-  const places = placesOf(shareOut.waiting);
+  const { waiting } = shareOut;
+  const places = placesOf(waiting);
   const mine = new Set(waiting.filter(({ household }) => household.id === householdId).map(({ recipe }) => recipe.id));
   const open = shareOut.dishes.filter(({ recipeId }) => !mine.has(recipeId));
   return (
     <Card title={t('shareOut.wait.title')}>
       <p className="measure soft">
-        {t('shareOut.wait.words', { hours: cooperative.waitingHours })} {t('shareOut.wait.told')}
+        {t('shareOut.wait.words', { hours: cooperative.waitingHours })}{' '}
+        {t('shareOut.wait.told', { limit: t('common.portions', { n: Number(shareOut.claimLimitMicro) / 1_000_000 }) })}
       </p>
       {shareOut.state !== 'confirmed' && <p className="measure soft">{t('shareOut.wait.early')}</p>}
       {waiting.length === 0 ? (
@@ -74,7 +74,7 @@ export function WaitingCard(props: { shareOut: ShareOut; waits: LineActs; mayAct
               isPending={join.isPending && join.variables?.recipeId === recipeId}
               onPress={() => join.mutate({ recipeId, name })}
             >
-              {t('shareOut.wait.join', { dish: name })}
+              {t('shareOut.wait.joinNamed', { dish: name })}
             </Button>
           ))}
         </Row>
