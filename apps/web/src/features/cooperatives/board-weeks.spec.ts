@@ -55,14 +55,16 @@ describe('the board of weeks', () => {
   });
 
   it('names days that nobody is down for, and not weeks without a cook day', () => {
-    expect(missingCooks(weeks)).toEqual([{ date: '2026-12-05', turn: null, roundNumber: 4 }]);
+    expect(missingCooks(weeks)).toEqual([{ date: '2026-12-05', turn: null, roundNumber: 4, cooks: [] }]);
   });
 
   it('shows turns of the rota in a week that has no cook day yet, and names the one that nobody has', () => {
     const ahead = { ...week('2026-12-28'), turns: [rotaTurn('Birch', 'planned'), rotaTurn(null, 'open')] };
     expect(turnOf(ahead, 'birch')).toBe('setAside');
     expect(isPlanned(ahead)).toBe(true);
-    expect(missingCooks([ahead])).toEqual([{ date: '2026-12-28', turn: rotaTurn(null, 'open'), roundNumber: null }]);
+    expect(missingCooks([ahead])).toEqual([
+      { date: '2026-12-28', turn: rotaTurn(null, 'open'), roundNumber: null, cooks: ['birch'] },
+    ]);
   });
 
   it('counts a turn once when its cook day has it, and an open one of a day on that day', () => {

@@ -30,11 +30,15 @@ export interface MissingCook {
   date: string;
   turn: RotaTurn | null;
   roundNumber: number | null;
+  /** households that cook in that week already, and so cannot take the turn */
+  cooks: string[];
 }
 
 /** Turns that nobody has, and cook days that nobody is down for. */
 export function missingCooks(weeks: readonly Week[]): MissingCook[] {
-  return weeks.flatMap(({ weekOf, turns, cookDays }) => {
+  return weeks.flatMap((week) => {
+    const { weekOf, turns, cookDays } = week;
+    const cooks = turnsIn(week).map(({ household }) => household.id);
     const open = turns.filter(({ household }) => household === null);
     const bare = cookDays.filter(
       (day) => day.turns.length === 0 && !open.some(({ cookDayId }) => cookDayId === day.id),
@@ -44,8 +48,9 @@ export function missingCooks(weeks: readonly Week[]): MissingCook[] {
         date: cookDays.find(({ id }) => id === turn.cookDayId)?.date ?? weekOf,
         turn,
         roundNumber: null,
+        cooks,
       })),
-      ...bare.map(({ date, roundNumber }) => ({ date, turn: null, roundNumber })),
+      ...bare.map(({ date, roundNumber }) => ({ date, turn: null, roundNumber, cooks })),
     ];
   });
 }

@@ -18,10 +18,11 @@ import type { ThisWeek } from './this-week-query.ts';
 /** Who cooks in the coming weeks: households by weeks on a laptop, a list of weeks on a phone. */
 export function CookBoard({ week }: { week: ThisWeek }) {
   const t = useT();
-  const { cooperativeId } = useSession();
+  const { cooperativeId, householdId } = useSession();
   const formats = useFormats();
   const households = useQuery(householdsQuery(cooperativeId)).data;
   const open = missingCooks(week.weeks);
+  const next = open.find(({ cooks }) => !cooks.includes(householdId)) ?? open[0];
   const counts =
     households &&
     countTurns(
@@ -51,7 +52,7 @@ export function CookBoard({ week }: { week: ThisWeek }) {
       <Legend />
       {counts && <p className="small soft laptop-only">{t('thisWeek.turnsNote')}</p>}
       <Row>
-        {open[0] && <FindCook missing={open[0]} />}
+        {next && <FindCook missing={next} />}
         <LinkButton to="/turns">{t('thisWeek.ourTurns')}</LinkButton>
         <PrintButton />
       </Row>
@@ -79,13 +80,15 @@ function Legend() {
   );
 }
 
-/** The first cook who is missing: a turn of the rota is taken here; a cook day's cook is set by a coordinator in the round's plan. */
+/** A cook who is missing, the first whose place we could take: a turn of the rota is taken here; a cook day's cook is set by a coordinator in the round's plan. */
 function FindCook({ missing }: { missing: MissingCook }) {
   const t = useT();
   const formats = useFormats();
-  const { can } = useSession();
+  const { can, householdId } = useSession();
   const rounds = useRounds().data?.items ?? [];
+  const date = formats.day(missing.date, 'short');
   if (missing.turn?.id) {
+    if (missing.cooks.includes(householdId)) return <p className="soft">{t('thisWeek.takeTurn.ours', { date })}</p>;
     return <TakeTurn turn={{ id: missing.turn.id, version: missing.turn.version }} date={missing.date} />;
   }
   const round = rounds.find(({ number }) => number === missing.roundNumber);
@@ -93,7 +96,7 @@ function FindCook({ missing }: { missing: MissingCook }) {
   if (!round) return null;
   return (
     <LinkButton to="/rounds/$roundId/plan" params={{ roundId: round.id }}>
-      {t('thisWeek.findCook', { date: formats.day(missing.date, 'short') })}
+      {t('thisWeek.findCook', { date })}
     </LinkButton>
   );
 }

@@ -8,7 +8,7 @@ import { useCooperativeId } from '../../lib/session.tsx';
 import { Button, LinkButton } from '../../ui/button.tsx';
 import { Card, Empty } from '../../ui/card.tsx';
 import { List, ListRow } from '../../ui/list.tsx';
-import { Page } from '../../ui/page.tsx';
+import { Page, Row } from '../../ui/page.tsx';
 import { Problem } from '../../ui/problem-box.tsx';
 import { QueryView } from '../../ui/query-view.tsx';
 import { ByMailCard } from './by-mail-card.tsx';
@@ -43,16 +43,14 @@ export function NoticesPage() {
     <Page title={t('notices.title')} aside={unseen > 0 ? t('notices.unseen', { n: unseen }) : undefined}>
       <QueryView query={query}>
         {({ items }) => (
-          <Card
-            title={t('notices.title')}
-            aside={
-              unseen > 0 && (
+          <Card>
+            {unseen > 1 && (
+              <Row>
                 <Button onPress={() => seeAll.mutate()} isPending={seeAll.isPending}>
                   {t('notices.allSeen')}
                 </Button>
-              )
-            }
-          >
+              </Row>
+            )}
             <Problem error={seeAll.problem ?? see.problem} />
             {items.length === 0 && <Empty>{t('notices.empty')}</Empty>}
             {items.length > 0 && (
@@ -82,8 +80,21 @@ function NoticeRow({ notice, onSeen }: { notice: Notice; onSeen: () => void }) {
       mine={!notice.seen}
       acts={
         <>
-          {!notice.seen && <Button onPress={onSeen}>{t('notices.see')}</Button>}
-          <LinkButton to={pathOf[notice.kind](notice.subjectId ?? '')}>{t('notices.open')}</LinkButton>
+          {!notice.seen && (
+            <Button onPress={onSeen} aria-label={`${t('notices.see')}: ${title}`}>
+              {t('notices.see')}
+            </Button>
+          )}
+          {/* Whoever opens what it is about has seen it. */}
+          <LinkButton
+            to={pathOf[notice.kind](notice.subjectId ?? '')}
+            aria-label={`${t('notices.open')}: ${title}`}
+            onClick={() => {
+              if (!notice.seen) onSeen();
+            }}
+          >
+            {t('notices.open')}
+          </LinkButton>
         </>
       }
     >

@@ -127,7 +127,14 @@ function UseFirstRow({ row, freezer, framed, stock, onAsk, mayAct }: RowProps) {
       detail={
         <>
           {t('freezer.containersOf', { n: containers.length, portions: first.portions })}
-          {first.place !== '' && <> · {first.place}</>} · <LabelCodes codes={codes} />
+          {first.place !== '' && (
+            <>
+              {'\u00A0· '}
+              {first.place}
+            </>
+          )}
+          {'\u00A0· '}
+          <LabelCodes codes={codes} />
         </>
       }
       acts={mayAct && <RowActs {...{ row, stock, onAsk }} />}
