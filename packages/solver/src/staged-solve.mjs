@@ -1,9 +1,12 @@
 // A model solved stage by stage. Each stage keeps the optimum of those before it as a row; its own optimum is first looked for near the solution of
 // the linear program, whose bound often proves it without any branching.
 
+import { Branching, joined } from './branching.mjs';
+
 /** @typedef {import('./task.ts').Task} Task */
 /** @typedef {import('./task.ts').TaskResult} TaskResult */
 /** @typedef {import('./task.ts').TaskStageResult} StageResult */
+/** @typedef {{ indices: Int32Array, values: Float64Array }} Terms */
 
 /** A proof is reached when bound and value are less than one apart: every value is whole. */
 const OPTIONS = { output_flag: false, mip_rel_gap: 0, mip_abs_gap: 0.99, random_seed: 0 };
@@ -42,6 +45,8 @@ export class StagedSolve {
     this.done = [];
     /** @type {{ indices: Int32Array, values: Float64Array, most: number }[]} what earlier stages keep */
     this.kept = [];
+    /** @type {Terms | undefined} a stage that was reached with the one before it */
+    this.alsoReached = undefined;
     this.toldAt = -Infinity;
     this.all = /** @type {const} */ ({ kind: 'range', from: 0, to: this.count - 1 });
     this.wholes = Int32Array.from(task.columns.whole);
@@ -70,8 +75,10 @@ export class StagedSolve {
     // Without an aim any solution will do.
     const stages =
       this.task.stages.length > 0 ? this.task.stages : [{ indices: new Int32Array(), values: new Float64Array() }];
-    for (const stage of stages.slice(this.done.length)) {
-      const ended = this.solveStage(model, stage);
+    for (let i = this.done.length; i < stages.length; i++) {
+      const stage = stages[i] ?? stages[0];
+      if (!stage) break;
+      const ended = this.solveStage(model, stage, stages[i + 1]);
       if (ended === 'infeasible' || ended === 'inexact') return { status: ended };
       if (!this.best) return { status: 'nothing-found' };
       const value = sumOf(stage, this.best);
@@ -90,18 +97,22 @@ export class StagedSolve {
 
   /**
    * @param {import('highs').Model} model
-   * @param {{ indices: Int32Array, values: Float64Array }} stage
+   * @param {Terms} stage
+   * @param {Terms | undefined} next the stage after it
    * @returns {'infeasible' | 'inexact' | { bound: number }}
    */
-  solveStage(model, stage) {
+  solveStage(model, stage, next) {
     if (this.best && stage.indices.length === 0) return { bound: 0 };
-    const costs = new Float64Array(this.count);
-    stage.indices.forEach((column, i) => (costs[column] = stage.values[i] ?? 0));
-    model.changeColsCost(this.all, costs);
+    if (this.best && stage === this.alsoReached) return { bound: sumOf(stage, this.best) };
+    model.changeColsCost(this.all, this.costsOf(stage));
 
     const relaxed = this.relax(model, stage);
     if (relaxed === 'infeasible') return 'infeasible';
     if (this.isReached(stage, relaxed.bound)) return relaxed;
+    if (this.task.isNearLinear) {
+      relaxed.bound = Math.max(relaxed.bound, this.branch(model, stage, next));
+      if (this.isReached(stage, relaxed.bound)) return relaxed;
+    }
     for (let turn = 0; turn < NEAR_TURNS && relaxed.values && this.left() > 0; turn++) {
       const before = this.best && sumOf(stage, this.best);
       this.searchNear(model, stage, relaxed.values, turn);
@@ -116,7 +127,7 @@ export class StagedSolve {
   /**
    * The linear program: a bound, and sometimes the solution at once.
    * @param {import('highs').Model} model
-   * @param {{ indices: Int32Array, values: Float64Array }} stage
+   * @param {Terms} stage
    * @returns {'infeasible' | { bound: number, values: Float64Array | null }}
    */
   relax(model, stage) {
@@ -127,7 +138,57 @@ export class StagedSolve {
     const objective = model.getObjectiveValue();
     const values = model.getSolution().colValue;
     this.take(stage, values);
-    return { bound: wholeBound(objective), values };
+    return { bound: wholeBound(objective, stepOf(stage)), values };
+  }
+
+  /**
+   * Branches on the linear program, for two thirds of the time that is left; where it can, for the next stage too, whose linear program would begin again from nothing.
+   * @param {import('highs').Model} model
+   * @param {Terms} stage
+   * @param {Terms | undefined} next
+   * @returns {number} what no solution is below in this stage
+   */
+  branch(model, stage, next) {
+    const { columns } = this.task;
+    const both = this.best && next && joined(columns, stage, next);
+    const aim = both ?? stage;
+    const costs = this.costsOf(aim);
+    const branching = new Branching({ highs: this.highs, model, columns, rows: this.rows(), costs, step: stepOf(aim) });
+    const known = this.best ? sumOf(aim, this.best) : Infinity;
+    const bound = branching.run(known, performance.now() + (this.left() * 2) / 3, (values) => {
+      const isExact = this.take(aim, values);
+      if (isExact && this.best) this.tell(sumOf(stage, this.best), null, this.best);
+      return isExact && this.best ? sumOf(aim, this.best) : null;
+    });
+    model.changeColsCost(this.all, this.costsOf(stage));
+    if (!this.best || sumOf(aim, this.best) > bound) return both ? -Infinity : bound;
+    if (both) this.alsoReached = next;
+    return sumOf(stage, this.best);
+  }
+
+  /** @param {Terms} stage */
+  costsOf(stage) {
+    const costs = new Float64Array(this.count);
+    stage.indices.forEach((column, i) => (costs[column] = stage.values[i] ?? 0));
+    return costs;
+  }
+
+  /** The rows with those that earlier stages keep. */
+  rows() {
+    const { rows } = this.task;
+    const [starts, indices, values] = [[...rows.starts], [...rows.indices], [...rows.values]];
+    for (const row of this.kept) {
+      indices.push(...row.indices);
+      values.push(...row.values);
+      starts.push(indices.length);
+    }
+    return {
+      least: Float64Array.from([...rows.least, ...this.kept.map(() => -Infinity)]),
+      most: Float64Array.from([...rows.most, ...this.kept.map(({ most }) => most)]),
+      starts: Int32Array.from(starts),
+      indices: Int32Array.from(indices),
+      values: Float64Array.from(values),
+    };
   }
 
   /**
@@ -135,7 +196,7 @@ export class StagedSolve {
    * and, from the second turn on, a little further. (Relaxation induced neighbourhood search; Danna, Rothberg and Le Pape, Math. Programming 102,
    * 2005.) Without a solution so far it looks next to the linear program's, where ranges are wide enough for that to be a smaller search.
    * @param {import('highs').Model} model
-   * @param {{ indices: Int32Array, values: Float64Array }} stage
+   * @param {Terms} stage
    * @param {Float64Array} around
    * @param {number} turn
    */
@@ -168,7 +229,7 @@ export class StagedSolve {
   /**
    * Branch and bound over everything.
    * @param {import('highs').Model} model
-   * @param {{ indices: Int32Array, values: Float64Array }} stage
+   * @param {Terms} stage
    * @param {number} known a bound that is known already
    * @returns {'infeasible' | 'inexact' | { bound: number }}
    */
@@ -182,7 +243,7 @@ export class StagedSolve {
     );
     if (status !== this.status.optimal && !limited) throw new Error(`HiGHS ended with model status ${status}.`);
     const dual = model.info.get('mip_dual_bound');
-    const bound = Math.max(known, Number.isFinite(dual) ? wholeBound(Number(dual)) : -Infinity);
+    const bound = Math.max(known, Number.isFinite(dual) ? wholeBound(Number(dual), stepOf(stage)) : -Infinity);
     if (model.info.get('primal_solution_status') === this.highs.constants.solutionStatus.feasible) {
       const isExact = this.take(stage, model.getSolution().colValue);
       // The optimum of the solver is whole; when its values are not, the proof does not count.
@@ -194,7 +255,7 @@ export class StagedSolve {
   /**
    * @param {import('highs').Model} model
    * @param {number} milliseconds
-   * @param {{ indices: Int32Array, values: Float64Array } | undefined} stage what improving solutions are measured with
+   * @param {Terms | undefined} stage what improving solutions are measured with
    */
   runModel(model, milliseconds, stage) {
     model.zeroAllClocks();
@@ -247,7 +308,7 @@ export class StagedSolve {
 
   /**
    * Keeps values when they are exact and better.
-   * @param {{ indices: Int32Array, values: Float64Array }} stage
+   * @param {Terms} stage
    * @param {Float64Array} given
    * @returns {boolean} whether they are exact
    */
@@ -276,7 +337,7 @@ export class StagedSolve {
   }
 
   /**
-   * @param {{ indices: Int32Array, values: Float64Array }} stage
+   * @param {Terms} stage
    * @param {number} bound
    */
   isReached(stage, bound) {
@@ -312,7 +373,7 @@ export class StagedSolve {
 
 /**
  * The sum of a stage or row, exact: whole numbers whose sum is checked to be one too.
- * @param {{ indices: Int32Array, values: Float64Array }} terms
+ * @param {Terms} terms
  * @param {Float64Array} values
  */
 function sumOf(terms, values) {
@@ -322,14 +383,25 @@ function sumOf(terms, values) {
   return sum;
 }
 
-/** The least whole number that is not below a bound in floating point, with room for its error. @param {number} bound */
-function wholeBound(bound) {
-  return Math.ceil(bound - 1e-5 - Math.abs(bound) * 1e-9) + 0;
+/**
+ * The least multiple of `step` that is not below a bound in floating point, with room for its error.
+ * @param {number} bound
+ * @param {number} step what all values are multiples of
+ */
+function wholeBound(bound, step = 1) {
+  return Math.ceil((bound - 1e-5 - Math.abs(bound) * 1e-9) / step) * step + 0;
+}
+
+/** What every value of a stage is a multiple of. @param {Terms} stage */
+function stepOf({ values }) {
+  let step = 0;
+  for (const value of values) for (let rest = Math.abs(value); rest > 0;) [step, rest] = [rest, step % rest];
+  return step || 1;
 }
 
 /**
  * What a stage cannot be below, by the bounds of its variables alone.
- * @param {{ indices: Int32Array, values: Float64Array }} stage
+ * @param {Terms} stage
  * @param {Task} task
  */
 function leastOf(stage, { columns }) {

@@ -8,6 +8,9 @@ type Term = readonly [string, number];
 /** More rings than this are not listed: the program over places in rings is then the smaller one. */
 const mostListed = 40_000;
 
+/** With more rings than this a linear program takes so long that the solver's own search is there sooner than branching. */
+const mostBranched = 10_000;
+
 /** Containers of a hub that a household could give in all, or get in all, whichever of its offers and wants they are of. */
 interface Side {
   household: number;
@@ -66,6 +69,12 @@ function listRings({ households }: SwapProblem, limit: 2 | 3, gives: Sides, gets
   return [...households.keys()].every((h) => grow(h, [], h)) ? rings : undefined;
 }
 
+/** Whether a side's limit follows from the only one on the other side of its household, which every ring through it counts against too. */
+const isImplied = (side: Side, [other, ...more]: readonly Side[], kind: 'gives' | 'gets'): boolean =>
+  other !== undefined &&
+  more.length === 0 &&
+  (kind === 'gets' ? side.containers >= other.containers : side.containers > other.containers);
+
 /**
  * Rings of at most two or three households as an integer program over a list of all of them, by household and hub; which offers and wants a household means by
  * that is chosen beside it (Abraham, Blum and Sandholm, Clearing algorithms for barter exchange markets, ACM EC 2007; from memory). Undefined when there are too many rings.
@@ -94,50 +103,62 @@ export function listedRingModel(problem: SwapProblem, limit: 2 | 3): RingModel |
   });
   const nameOfMember = (index: number, place: number): string =>
     place < 0 ? `give ${index}` : `get ${index} ${place}`;
+  /** By offer, and by want: what counts the containers out of it or into it. */
+  const givenBy: Term[][] = givings.map(() => []);
   const gotBy: Term[][] = gettings.map(() => []);
-  const used: Side[] = [...gives, ...gets].flatMap((mine) => [...mine.values()]).filter((side) => inRings.has(side));
-  for (const side of used) {
-    const members = side.members.map(({ index, place }): Term => {
-      const most = (place < 0 ? givings[index] : gettings[index])?.containers ?? 0;
-      const name = builder.whole(nameOfMember(index, place), 0, most);
-      if (place >= 0) gotBy[index]?.push([name, 1]);
-      return [name, -1];
-    });
-    const kind = side.members[0]?.place === -1 ? 'gives' : 'gets';
-    builder.equals(`${kind} ${side.household} ${side.hub}`, [...(inRings.get(side) ?? []), ...members], 0);
-  }
-  gettings.forEach(({ containers }, index) => {
+  households.forEach((_, h) => {
+    const used = (of: Sides): Side[] => [...(of[h]?.values() ?? [])].filter((side) => inRings.has(side));
+    const sides = { gives: used(gives), gets: used(gets) };
+    for (const [kind, other] of [
+      ['gives', 'gets'],
+      ['gets', 'gives'],
+    ] as const) {
+      for (const side of sides[kind]) {
+        const terms = inRings.get(side) ?? [];
+        const counts = kind === 'gives' ? givenBy : gotBy;
+        const [only, ...more] = side.members;
+        if (only && more.length === 0) {
+          counts[only.index]?.push(...terms);
+          if (!isImplied(side, sides[other], kind)) builder.atMost(`${kind} ${h} ${side.hub}`, terms, side.containers);
+          continue;
+        }
+        const members = side.members.map(({ index, place }): Term => {
+          const most = (kind === 'gives' ? givings : gettings)[index]?.containers ?? 0;
+          const name = builder.whole(nameOfMember(index, place), 0, most);
+          counts[index]?.push([name, 1]);
+          return [name, -1];
+        });
+        builder.equals(`${kind} ${h} ${side.hub}`, [...terms, ...members], 0);
+      }
+    }
+  });
+  gettings.forEach(({ containers, hubs: from }, index) => {
     const terms = gotBy[index] ?? [];
-    if (terms.length > 1) builder.atMost(`want ${index}`, terms, containers);
+    if (from.length > 1 && terms.length > 1) builder.atMost(`want ${index}`, terms, containers);
   });
   balance.forEach((terms, h) => {
     if (terms.length > 0) builder.between(`balance ${h}`, terms, -credit, credit);
   });
-  const given = used.flatMap((side) =>
-    side.members.flatMap(({ index, place }) => {
-      const giving = place < 0 ? givings[index] : undefined;
-      return giving ? [{ name: nameOfMember(index, place), giving }] : [];
-    }),
-  );
-  builder.seek(
-    'portions',
-    'most',
-    given.map(({ name, giving }): Term => [name, giving.parts]),
-  );
+  const weighted = (counts: readonly Term[][], weight: (index: number) => number): Term[] =>
+    counts.flatMap((terms, index) => terms.map(([name]): Term => [name, weight(index)]));
+  const partsOf = (index: number): number => givings[index]?.parts ?? 0;
+  builder.seek('portions', 'most', weighted(givenBy, partsOf));
   builder.seek(
     'days',
     'least',
-    given.map(({ name, giving }): Term => [name, giving.parts * giving.days]),
+    weighted(givenBy, (index) => partsOf(index) * (givings[index]?.days ?? 0)),
   );
   builder.seek(
     'scores',
     'most',
-    gotBy.flatMap((terms, index) => terms.map(([name]): Term => [name, gettings[index]?.score ?? 0])),
+    weighted(gotBy, (index) => gettings[index]?.score ?? 0),
   );
   const ringsOf = (values: ReadonlyMap<string, number>): Ring[] => {
     const left = new Map(values);
-    const take = (side: Side): { index: number; place: number } => {
-      const found = side.members.find(({ index, place }) => (left.get(nameOfMember(index, place)) ?? 0) > 0);
+    const take = ({ members }: Side): { index: number; place: number } => {
+      const [only, ...more] = members;
+      if (only && more.length === 0) return only;
+      const found = members.find(({ index, place }) => (left.get(nameOfMember(index, place)) ?? 0) > 0);
       if (!found) throw new RangeError('A ring has a step that nobody takes.');
       const name = nameOfMember(found.index, found.place);
       left.set(name, (left.get(name) ?? 0) - 1);
@@ -152,5 +173,6 @@ export function listedRingModel(problem: SwapProblem, limit: 2 | 3): RingModel |
       ),
     );
   };
-  return { model: builder.build(), ringsOf };
+  const model = builder.build();
+  return { model: rings.length > mostBranched ? model : { ...model, isNearLinear: true }, ringsOf };
 }
