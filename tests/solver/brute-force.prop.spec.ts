@@ -61,7 +61,8 @@ function bestOf(model: IntegerModel): bigint[] | undefined {
 describe('the solver against all choices', () => {
   it.each([
     ['by the solver itself', {}],
-    ['by branching on the linear program first', { isNearLinear: true } as const],
+    ['after rounding rows', { before: 'rounding' } as const],
+    ['after rounding rows and branching on the linear program', { before: 'branching' } as const],
   ])(
     'reaches the best of every stage, and finds out what is impossible, %s',
     async (_, first) => {

@@ -6,7 +6,7 @@ import type { Task, TaskStage } from './task.ts';
 export interface Columns {
   /** names of the variables, by number of the column */
   names: string[];
-  task: Pick<Task, 'columns' | 'rows' | 'stages' | 'isNearLinear'>;
+  task: Pick<Task, 'columns' | 'rows' | 'stages' | 'before'>;
   /** names of the stages, the draw included */
   stageNames: string[];
 }
@@ -79,7 +79,7 @@ export function columnsOf(model: IntegerModel): Columns {
         values: Float64Array.from(rows.flatMap(({ pairs }) => pairs.map(([, value]) => value))),
       },
       stages,
-      isNearLinear: model.isNearLinear ?? false,
+      before: model.before ?? null,
     },
   };
 }

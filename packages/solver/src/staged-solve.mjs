@@ -2,6 +2,7 @@
 // the linear program, whose bound often proves it without any branching.
 
 import { Branching, joined } from './branching.mjs';
+import { roundedRows } from './rounding.mjs';
 
 /** @typedef {import('./task.ts').Task} Task */
 /** @typedef {import('./task.ts').TaskResult} TaskResult */
@@ -24,6 +25,8 @@ const NEAR_TURNS = 3;
 const NEAR_ROOM = 1;
 /** The search near a solution is given up early: it has found most of what it finds at its root. */
 const NEAR_NODES = 50;
+/** Rounds of cuts for a linear program. */
+const CUT_ROUNDS = 6;
 const ALL_NODES = 2_147_483_647;
 /** What is as near to a whole number as this is taken for it when looking around. */
 const NEARLY = 1e-6;
@@ -71,7 +74,8 @@ export class StagedSolve {
   solveAll(model, strict) {
     this.load(model);
     model.options.set({ ...OPTIONS, ...(strict ? STRICT : {}) });
-    for (const { indices, values, most } of this.kept) model.addRow(-this.highs.infinity, most, { indices, values });
+    for (const row of this.kept)
+      model.addRow(-this.highs.infinity, row.most, { indices: row.indices, values: row.values });
     // Without an aim any solution will do.
     const stages =
       this.task.stages.length > 0 ? this.task.stages : [{ indices: new Int32Array(), values: new Float64Array() }];
@@ -87,8 +91,7 @@ export class StagedSolve {
       this.tell(null, null, this.best);
       if (bound !== value) break;
       if (stage.indices.length > 0) {
-        model.addRow(-this.highs.infinity, value, stage);
-        this.kept.push({ ...stage, most: value });
+        this.keep(model, { ...stage, most: value });
       }
     }
     if (!this.best) return { status: 'nothing-found' };
@@ -109,7 +112,7 @@ export class StagedSolve {
     const relaxed = this.relax(model, stage);
     if (relaxed === 'infeasible') return 'infeasible';
     if (this.isReached(stage, relaxed.bound)) return relaxed;
-    if (this.task.isNearLinear) {
+    if (this.task.before === 'branching') {
       relaxed.bound = Math.max(relaxed.bound, this.branch(model, stage, next));
       if (this.isReached(stage, relaxed.bound)) return relaxed;
     }
@@ -132,13 +135,20 @@ export class StagedSolve {
    */
   relax(model, stage) {
     model.clearIntegrality();
-    const status = this.runModel(model, this.left(), undefined);
-    if (status === this.status.infeasible) return 'infeasible';
-    if (status !== this.status.optimal) return { bound: leastOf(stage, this.task), values: null };
-    const objective = model.getObjectiveValue();
-    const values = model.getSolution().colValue;
-    this.take(stage, values);
-    return { bound: wholeBound(objective, stepOf(stage)), values };
+    let known = { bound: leastOf(stage, this.task), values: /** @type {Float64Array | null} */ (null) };
+    for (let round = 0; round <= CUT_ROUNDS; round++) {
+      const status = this.runModel(model, this.left(), undefined);
+      if (status === this.status.infeasible) return 'infeasible';
+      if (status !== this.status.optimal) return known;
+      const values = model.getSolution().colValue;
+      known = { bound: wholeBound(model.getObjectiveValue(), stepOf(stage)), values };
+      this.take(stage, values);
+      if (this.isReached(stage, known.bound) || this.task.before === null) return known;
+      const cuts = round < CUT_ROUNDS ? roundedRows(this.task, values) : [];
+      if (cuts.length === 0) return known;
+      for (const cut of cuts) this.keep(model, cut);
+    }
+    return known;
   }
 
   /**
@@ -164,6 +174,12 @@ export class StagedSolve {
     if (!this.best || sumOf(aim, this.best) > bound) return both ? -Infinity : bound;
     if (both) this.alsoReached = next;
     return sumOf(stage, this.best);
+  }
+
+  /** A row for this stage and all after it. @param {import('highs').Model} model @param {Terms & { most: number }} row */
+  keep(model, row) {
+    model.addRow(-this.highs.infinity, row.most, { indices: row.indices, values: row.values });
+    this.kept.push(row);
   }
 
   /** @param {Terms} stage */

@@ -13,8 +13,8 @@ export interface Task {
   rows: { least: Float64Array; most: Float64Array; starts: Int32Array; indices: Int32Array; values: Float64Array };
   stages: TaskStage[];
   start: Float64Array | null;
-  /** branches on the linear program first */
-  isNearLinear: boolean;
+  /** see IntegerModel */
+  before: 'rounding' | 'branching' | null;
   milliseconds: number;
   /** the most that the solver's memory may grow to */
   memoryBytes: number;

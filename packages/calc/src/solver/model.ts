@@ -38,8 +38,11 @@ export interface IntegerModel {
    * Without it the solution depends on the solver, though not on the order of the model.
    */
   readonly tieBreak?: { readonly seed: string; readonly variables?: readonly string[] };
-  /** Its linear program is small and its bound near the best, so that branching on that alone is tried first; it changes no result that is proved. */
-  readonly isNearLinear?: true;
+  /**
+   * What comes before the solver's own search; no proved value depends on it. `rounding`: its linear program gets rows that only whole numbers keep. `branching`:
+   * then branching on that alone, which pays where it is small and its bound near the best.
+   */
+  readonly before?: 'rounding' | 'branching';
 }
 
 /** What a model may contain, so that a solver in floating point gives a solution that can be checked exactly. */

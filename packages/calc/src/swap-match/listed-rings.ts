@@ -174,5 +174,5 @@ export function listedRingModel(problem: SwapProblem, limit: 2 | 3): RingModel |
     );
   };
   const model = builder.build();
-  return { model: rings.length > mostBranched ? model : { ...model, isNearLinear: true }, ringsOf };
+  return { model: rings.length > mostBranched ? model : { ...model, before: 'branching' }, ringsOf };
 }

@@ -58,7 +58,7 @@ export function flowModel(problem: SwapProblem): FlowModel {
     gettings.flatMap(({ score }, g) => (got[g] ?? []).map((name): Term => [name, score])),
   );
   return {
-    model: builder.build(),
+    model: { ...builder.build(), before: 'rounding' },
     flowOf: (values) => {
       const flow = noFlow(problem);
       given.forEach((name, g) => (flow.given[g] = values.get(name) ?? 0));
