@@ -117,6 +117,7 @@ describe('proved rings of two and three, against CBC on a list of them all', () 
     ['one size', 16, 3, 4],
     ['several sizes', 14, 2, 5],
     ['several sizes', 14, 3, 6],
+    ['several sizes', 24, 3, 7],
   ] as const)(
     'are as good for %s, %i offers, rings of at most %i (exchange %i)',
     async (kind, offers, ringLimit, seed) => {

@@ -16,7 +16,7 @@ const rest = (value, divisor) => ((value % divisor) + divisor) % divisor;
  * For every row and side the cut by mixed-integer rounding that `values` break most (Nemhauser and Wolsey, Mathematical Programming 46, 1990):
  * with columns counted from one end of their range, sum a x <= b, a divisor d and r = b mod d, whole x keep
  * sum ((d - r) floor(a / d) + max(0, a mod d - r)) x <= (d - r) floor(b / d). All in whole numbers, from rows and bounds of the model alone, so every solution keeps it.
- * @param {import('./task.ts').Task} task
+ * @param {Pick<import('./task.ts').Task, 'columns' | 'rows'>} task
  * @param {Float64Array} values
  * @returns {Cut[]}
  */
