@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
-import type { kitchen, me, shareOut } from '@frostmoot/contract';
+import type { kitchen, shareOut } from '@frostmoot/contract';
 import type { Browser, BrowserContext, Locator, Page } from 'playwright-core';
 import type { z } from 'zod';
 import type { Client } from '../api/harness.ts';
@@ -29,11 +29,12 @@ const windows: { context: BrowserContext; errors: string[] }[] = [];
 beforeAll(async () => {
   api = await startDemo();
   browser = await launch();
-  who = await api.signInAs(coordinator);
-  ({ base, roundId } = await bringToSharing(who));
+  const ines = await api.signInAs(coordinator);
+  ({ client: who, base } = ines);
+  roundId = await bringToSharing(ines);
   // With one container more Fennimore would be too far ahead by the usual rule, and be passed over in the line.
   await setPolicy(who, base, { claimPolicy: 'before', claimAheadPortions: 6 });
-}, 180_000);
+}, 300_000);
 afterAll(async () => {
   for (const { context } of windows) await context.close();
   await browser.close();
@@ -110,6 +111,16 @@ describe('claims of two households on two phones', () => {
     const ofOduya = earlyClaims.find(({ household }) => household.name === 'Oduya');
     const mine = group.find(({ id }) => id === ofOduya?.containerId);
     if (!mine || earlyClaims.length !== 2) throw new Error('Each of the two should have a container');
+    // Each is told the container that it was really given, and can take that back.
+    for (const [page, name] of [
+      [tobias, 'Oduya'],
+      [maud, 'Fennimore'],
+    ] as const) {
+      const claimed = earlyClaims.find(({ household }) => household.name === name);
+      const code = group.find(({ id }) => id === claimed?.containerId)?.code ?? '';
+      const said = page.locator('.toast').filter({ hasText: `${dish} is yours: ${code}.` });
+      expect([name, await said.count(), await button(said, 'Undo').count()]).toEqual([name, 1, 1]);
+    }
     early = mine;
     await judge(maud, 'claims-2-mine-phone-dark');
   }, 120_000);
@@ -127,6 +138,10 @@ describe('claims of two households on two phones', () => {
     await signInQuietly(ines.context, api.url, coordinator);
     await ines.page.goto(`/rounds/${roundId}/cook?batch=${batch?.id}`);
     await ines.page.getByText(/^Claimed already:/).waitFor();
+    await button(ines.page, 'Nothing can be kept of it').click();
+    await ines.page.getByText(new RegExp(`^${claims.length} claims end with it: .*Fennimore`)).waitFor();
+    await judge(ines.page, 'claims-2-throw-away-laptop');
+    await button(ines.page, 'Keep it').click();
     const size = ines.page.getByRole('textbox', { name: `Containers of ${early.portions} portions` });
     await size.fill('1');
     await size.press('Tab');
@@ -148,16 +163,14 @@ describe('claims of two households on two phones', () => {
     await size.press('Tab');
     await ines.page.getByRole('button', { name: /^Keep: / }).click();
     await ines.page.getByText('1 claim could not be kept').waitFor({ state: 'detached' });
-    const oduya = await api.signInAs('tobias@quarry-row.example');
-    const { memberships } = await oduya.ok<z.infer<typeof me>>('GET', '/me');
+    const { client: oduya, householdId } = await api.signInAs('tobias@quarry-row.example');
     const { pool, earlyClaims: now } = await read();
     const own = now.find(({ household }) => household.name === 'Oduya');
     const free = pool.find(
       ({ id, recipeId }) => recipeId === early.recipeId && !now.some((one) => one.containerId === id),
     );
     if (!own) {
-      const body = { householdId: memberships[0]?.householdId };
-      await oduya.ok('POST', `${base}/containers/${free?.id}/claim`, body);
+      await oduya.ok('POST', `${base}/containers/${free?.id}/claim`, { householdId });
     }
     early = pool.find(({ id }) => id === (own?.containerId ?? free?.id)) ?? early;
     for (const page of [tobias, maud]) {
@@ -180,10 +193,11 @@ describe('claims of two households on two phones', () => {
   }, 120_000);
 
   it('keep what is released for the household that waits, and for nobody else', async () => {
-    await button(maud, `Wait for ${early.dish}`).click();
+    // In the row of the dish and in the card of all lines it is one act by one name.
+    await button(maud, `Stand in line for ${early.dish}`).last().click();
     await maud.getByText(`You wait for ${early.dish}.`).waitFor();
     await tobias.getByText('Fennimore, number 1 in line').waitFor();
-    await maud.getByText('You get a notice when it is your turn.').waitFor();
+    await maud.getByText('A household that would be more than 6 portions ahead with it').waitFor();
     await judge(maud, 'claims-3-waiting-phone-dark');
     await button(tobias, `Release ${early.dish}, ${early.code}`).click();
     await row(tobias, early.code)

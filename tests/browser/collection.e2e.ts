@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
-import type { collection, me } from '@frostmoot/contract';
+import type { collection } from '@frostmoot/contract';
 import { readFile } from 'node:fs/promises';
 import type { Browser, Page } from 'playwright-core';
 import type { z } from 'zod';
@@ -34,9 +34,7 @@ const opened: { errors: string[]; close: () => Promise<void> }[] = [];
 beforeAll(async () => {
   api = await startDemo();
   browser = await launch();
-  who = await api.signInAs(coordinator);
-  const { memberships } = await who.ok<z.infer<typeof me>>('GET', '/me');
-  base = `/cooperatives/${memberships[0]?.cooperativeId}`;
+  ({ client: who, base } = await api.signInAs(coordinator));
   const { items } = await who.ok<{ items: { id: string; stage: string }[] }>('GET', `${base}/rounds`);
   roundId = items.find(({ stage }) => stage === 'sharing')?.id ?? '';
 }, 180_000);

@@ -2,6 +2,8 @@ import { spawn, type ChildProcess } from 'node:child_process';
 import { once } from 'node:events';
 import { createInterface } from 'node:readline';
 import { fileURLToPath } from 'node:url';
+import type { me } from '@frostmoot/contract';
+import type { z } from 'zod';
 import { Client, ORIGIN } from '../api/harness.ts';
 import { brokenInvariants, createTestDatabase } from '../database/test-database.ts';
 
@@ -11,11 +13,20 @@ export const DEMO_NOW = '2026-11-25T10:00:00Z';
 export const coordinator = 'ines@quarry-row.example';
 const path = (relative: string): string => fileURLToPath(new URL(`../../${relative}`, import.meta.url));
 
+/** Somebody who is signed in, and their first cooperative. */
+export interface Member {
+  client: Client;
+  cooperativeId: string;
+  /** path of the cooperative in the API */
+  base: string;
+  householdId: string;
+}
+
 export interface DemoApp {
   url: string;
   /** the database as its owner, for what no screen can do */
   ownerUrl: string;
-  signInAs(email: string): Promise<Client>;
+  signInAs(email: string): Promise<Member>;
   /** Fails when the data has come to break an invariant. */
   stop(): Promise<void>;
 }
@@ -49,8 +60,11 @@ export async function startDemo(): Promise<DemoApp> {
     ownerUrl: database.ownerUrl,
     signInAs: async (email) => {
       const client = new Client(url);
-      await client.ok('POST', '/sign-in', { email, password: PASSWORD });
-      return client;
+      const { memberships } = await client.ok<z.infer<typeof me>>('POST', '/sign-in', { email, password: PASSWORD });
+      const [own] = memberships;
+      if (!own) throw new Error(`${email} belongs to no cooperative`);
+      const { cooperativeId, householdId } = own;
+      return { client, cooperativeId, base: `/cooperatives/${cooperativeId}`, householdId };
     },
     stop: async () => {
       const ended = once(server, 'exit');

@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, expect, it } from '@jest/globals';
-import type { kitchen, me, round, runSheet } from '@frostmoot/contract';
+import type { kitchen, round, runSheet } from '@frostmoot/contract';
 import type { Browser } from 'playwright-core';
 import type { z } from 'zod';
 import type { Client } from '../api/harness.ts';
@@ -18,9 +18,7 @@ const sheetNow = async (): Promise<z.infer<typeof runSheet>['sheet']> =>
 beforeAll(async () => {
   api = await startDemo();
   browser = await launch();
-  reader = await api.signInAs(coordinator);
-  const who = await reader.ok<z.infer<typeof me>>('GET', '/me');
-  base = `/cooperatives/${who.memberships[0]?.cooperativeId}`;
+  ({ client: reader, base } = await api.signInAs(coordinator));
   const { items } = await reader.ok<{ items: z.infer<typeof round>[] }>('GET', `${base}/rounds`);
   for (const { id } of items.filter(({ stage }) => ['planning', 'buying', 'cooking'].includes(stage))) {
     const { cookDays } = await reader.ok<z.infer<typeof kitchen>>('GET', `${base}/rounds/${id}/kitchen`);

@@ -1,7 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
-import type { me } from '@frostmoot/contract';
 import type { Browser, BrowserContext, Page } from 'playwright-core';
-import type { z } from 'zod';
 import { withClient } from '../../tools/database.mjs';
 import type { Client } from '../api/harness.ts';
 import { until } from '../builders/until.ts';
@@ -23,9 +21,9 @@ beforeAll(async () => {
   );
   proxy = await CountingProxy.before(api.url);
   browser = await launch();
-  who = await api.signInAs(coordinator);
-  const { memberships } = await who.ok<z.infer<typeof me>>('GET', '/me');
-  households = `/cooperatives/${memberships[0]?.cooperativeId}/households`;
+  const { client, base } = await api.signInAs(coordinator);
+  who = client;
+  households = `${base}/households`;
 }, 180_000);
 afterAll(async () => {
   await context.close();

@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
-import type { buying, kitchen, me, recallSources, recallTrace, round as roundSchema } from '@frostmoot/contract';
+import type { buying, kitchen, recallSources, recallTrace, round as roundSchema, runSheet } from '@frostmoot/contract';
 import type { Browser, BrowserContext, Page } from 'playwright-core';
 import type { z } from 'zod';
 import type { Client } from '../api/harness.ts';
@@ -23,13 +23,12 @@ describe('a lot, from the buyer’s receipt to the cook’s pot', () => {
   let browser: Browser;
   let who: Client;
   let base: string;
+  let householdId: string;
   let roundId: string;
   const windows: { context: BrowserContext; errors: string[] }[] = [];
   beforeAll(async () => {
     [api, browser] = await Promise.all([startDemo(), launch()]);
-    who = await api.signInAs(coordinator);
-    const { memberships } = await who.ok<z.infer<typeof me>>('GET', '/me');
-    base = `/cooperatives/${memberships[0]?.cooperativeId}`;
+    ({ client: who, base, householdId } = await api.signInAs(coordinator));
     const { items } = await who.ok<{ items: Round[] }>('GET', `${base}/rounds`);
     roundId = items.find(({ stage }) => stage === 'planning')?.id ?? '';
     await moveOn('buying');
@@ -82,11 +81,10 @@ describe('a lot, from the buyer’s receipt to the cook’s pot', () => {
 
   it('stands in the cook’s kitchen, and once the cook has told it a recall of it finds that batch for sure', async () => {
     const { lists } = await who.ok<Buying>('GET', `${base}/rounds/${roundId}/buying`);
-    const { memberships } = await who.ok<z.infer<typeof me>>('GET', '/me');
     for (const { seller, lines } of lists.slice(1)) {
       await who.ok('POST', `${base}/rounds/${roundId}/receipts`, {
         sellerId: seller.id,
-        paidByHouseholdId: memberships[0]?.householdId,
+        paidByHouseholdId: householdId,
         boughtOn: '2026-11-25',
         lines: lines.map(({ id: purchaseId, label, packs, plannedMinor: amountMinor }) => ({
           purchaseId,
@@ -137,6 +135,33 @@ describe('a lot, from the buyer’s receipt to the cook’s pot', () => {
     await page.waitForFunction(() => localStorage.getItem('frostmoot.waiting') === '[]');
     expect(await tick.isChecked()).toBe(true);
     expect((await trace()).batches.find(({ lotCode }) => lotCode === batch?.lotCode)?.sure).toBe(true);
+  }, 180_000);
+
+  it('is cooked on without a connection: what was done and measured meanwhile reaches the others afterwards', async () => {
+    const { batches, cookDays } = await who.ok<z.infer<typeof kitchen>>('GET', `${base}/rounds/${roundId}/kitchen`);
+    const [batch] = batches;
+    const page = await windowOf('maud@quarry-row.example', `/rounds/${roundId}/cook?batch=${batch?.id}`, {
+      size: 'phone',
+    });
+    const next = page.getByRole('button', { name: 'Done, next step' });
+    await next.waitFor();
+    await page.context().setOffline(true);
+    await next.click();
+    await page.getByText(/^step 2 of/).waitFor();
+    await page.getByText('Saved on this device, 1 waits.').waitFor();
+    await page.getByRole('textbox', { name: 'Core temperature' }).fill('48');
+    await page.getByRole('button', { name: 'Enter reading' }).click();
+    await page.getByText('Saved on this device, 2 wait.').waitFor();
+    await judge(page, 'lots-3-offline-phone');
+    await page.context().setOffline(false);
+    await page.evaluate(() => dispatchEvent(new Event('online')));
+    await page.waitForFunction(() => localStorage.getItem('frostmoot.waiting') === '[]');
+    const after = await who.ok<z.infer<typeof kitchen>>('GET', `${base}/rounds/${roundId}/kitchen`);
+    expect(after.batches.find(({ id }) => id === batch?.id)?.cooling?.readings.map(({ celsius }) => celsius)).toEqual([
+      '48',
+    ]);
+    const { done } = await who.ok<z.infer<typeof runSheet>>('GET', `${base}/cook-days/${cookDays[0]?.id}/run-sheet`);
+    expect(done).toHaveLength(1);
     const errors = windows.flatMap((opened) => opened.errors);
     expect(errors.filter((text) => !/ERR_INTERNET_DISCONNECTED/.test(text))).toEqual([]);
   }, 180_000);

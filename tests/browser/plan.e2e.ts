@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
-import type { buying, me, round as roundSchema } from '@frostmoot/contract';
+import type { buying, round as roundSchema } from '@frostmoot/contract';
 import type { Browser, Page } from 'playwright-core';
 import type { z } from 'zod';
 import type { Client } from '../api/harness.ts';
@@ -19,9 +19,7 @@ let roundId: string;
 beforeAll(async () => {
   api = await startDemo();
   browser = await launch();
-  reader = await api.signInAs(coordinator);
-  const who = await reader.ok<z.infer<typeof me>>('GET', '/me');
-  base = `/cooperatives/${who.memberships[0]?.cooperativeId}`;
+  ({ client: reader, base } = await api.signInAs(coordinator));
   const { items } = await reader.ok<{ items: Round[] }>('GET', `${base}/rounds`);
   roundId = items.find(({ stage }) => stage === 'planning')?.id ?? '';
 }, 240_000);
@@ -59,6 +57,14 @@ describe('a plan from something cheap, on a phone', () => {
     const take = dialog.getByRole('button', { name: 'Take these dishes' });
     await take.waitFor();
     await dialog.getByText(/^Carrots: \d of 4 packs used$/).waitFor();
+    // The button that was pressed keeps the focus; closed and opened again, the dialog has what was typed and what was found.
+    const again = dialog.getByRole('button', { name: 'Propose again' });
+    expect(await again.evaluate((button) => button === document.activeElement)).toBe(true);
+    await page.keyboard.press('Escape');
+    await dialog.waitFor({ state: 'detached' });
+    await page.getByRole('button', { name: 'Plan from something cheap' }).click();
+    await dialog.getByText(/^Carrots: \d of 4 packs used$/).waitFor();
+    expect(await dialog.getByLabel('How many packs').inputValue()).toBe('4');
     await take.scrollIntoViewIfNeeded();
     await picture(page, 'plan-proposal-phone-light-en');
     expect(await faultsOf(page)).toEqual([]);

@@ -40,9 +40,7 @@ describe('a recall, on the phones of two households', () => {
   });
 
   it('overrides every page until it is answered, and ends in the coordinator’s report', async () => {
-    const client = await app.signInAs(coordinator);
-    const { memberships } = await client.ok<{ memberships: { cooperativeId: string }[] }>('GET', '/me');
-    const path = `/cooperatives/${memberships[0]?.cooperativeId}`;
+    const { client, base: path } = await app.signInAs(coordinator);
     const { accounts } = await client.ok<{ accounts: { email: string; householdName: string }[] }>('GET', '/demo');
     const { batches } = await client.ok<z.infer<typeof recallSources>>('GET', `${path}/recall-sources`);
 
@@ -80,7 +78,7 @@ describe('a recall, on the phones of two households', () => {
     expect(await sidewaysScroll(mine.page)).toBe(0);
     await picture(mine.page, 'recall-notice-phone');
     // Opened, its notice counts as seen.
-    const other = await app.signInAs(email);
+    const { client: other } = await app.signInAs(email);
     const told = await other.ok<z.infer<typeof notices>>('GET', `${path}/notices`);
     expect(told.items.find(({ subjectId }) => subjectId === id)).toMatchObject({ kind: 'recall', seen: true });
     // In the cellar there is no connection: the answer is shown at once, outlives the page that it was given on, and goes out later.

@@ -8,7 +8,7 @@ import {
   shareOut as shareOutOf,
   verifyShareOut,
 } from '@frostmoot/calc';
-import type { accounts, buying, kitchen, me, round as roundSchema, shareOut, shareOutProof } from '@frostmoot/contract';
+import type { accounts, buying, kitchen, round as roundSchema, shareOut, shareOutProof } from '@frostmoot/contract';
 import { readFile } from 'node:fs/promises';
 import type { Browser, BrowserContext, Locator, Page } from 'playwright-core';
 import type { z } from 'zod';
@@ -65,9 +65,7 @@ async function move(page: Page, name: RegExp, said: string): Promise<void> {
 beforeAll(async () => {
   api = await startDemo();
   browser = await launch();
-  reader = await api.signInAs(coordinator);
-  const who = await reader.ok<z.infer<typeof me>>('GET', '/me');
-  base = `/cooperatives/${who.memberships[0]?.cooperativeId}`;
+  ({ client: reader, base } = await api.signInAs(coordinator));
   const { items } = await read<{ items: Round[] }>('/rounds');
   roundId = items.find(({ stage }) => stage === 'planning')?.id ?? '';
 }, 180_000);

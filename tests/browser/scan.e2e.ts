@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
-import type { collection, freezer, me, recall, recallSources } from '@frostmoot/contract';
+import type { collection, freezer, recall, recallSources } from '@frostmoot/contract';
 import { cooperativeMark, labelAddress } from '@frostmoot/calc';
 import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -35,11 +35,7 @@ const folder = mkdtempSync(join(tmpdir(), 'frostmoot-scan-'));
 
 beforeAll(async () => {
   api = await startDemo();
-  who = await api.signInAs(coordinator);
-  const { memberships } = await who.ok<z.infer<typeof me>>('GET', '/me');
-  cooperativeId = memberships[0]?.cooperativeId ?? '';
-  base = `/cooperatives/${cooperativeId}`;
-  householdId = memberships[0]?.householdId ?? '';
+  ({ client: who, base, cooperativeId, householdId } = await api.signInAs(coordinator));
   const { items } = await who.ok<{ items: { id: string; stage: string }[] }>('GET', `${base}/rounds`);
   roundId = items.find(({ stage }) => stage === 'sharing')?.id ?? '';
 }, 240_000);

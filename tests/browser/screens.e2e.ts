@@ -23,9 +23,7 @@ const paths = new Map<string, string>();
 beforeAll(async () => {
   api = await startDemo();
   browser = await launch();
-  const client = await api.signInAs(coordinator);
-  const me = await client.ok<{ memberships: { cooperativeId: string }[] }>('GET', '/me');
-  const base = `/cooperatives/${me.memberships[0]?.cooperativeId}`;
+  const { client, base } = await api.signInAs(coordinator);
   const { items: held } = await client.ok<z.infer<typeof freezer>>('GET', `${base}/freezer`);
   const { batches } = await client.ok<z.infer<typeof recallSources>>('GET', `${base}/recall-sources`);
   const ours = batches.find((batch) =>

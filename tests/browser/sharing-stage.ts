@@ -1,21 +1,14 @@
-import type { buying, kitchen, me, round as roundSchema } from '@frostmoot/contract';
+import type { buying, kitchen, round as roundSchema } from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { Client } from '../api/harness.ts';
+import type { Member } from './demo-app.ts';
 
 type Round = z.infer<typeof roundSchema>;
 type Buying = z.infer<typeof buying>;
 type Kitchen = z.infer<typeof kitchen>;
 
-interface DemoRound {
-  /** path of the cooperative in the API */
-  base: string;
-  roundId: string;
-}
-
-/** Takes the demo's planned round through buying and cooking to its share-out, everything bought and made as planned. */
-export async function bringToSharing(who: Client): Promise<DemoRound> {
-  const { memberships } = await who.ok<z.infer<typeof me>>('GET', '/me');
-  const base = `/cooperatives/${memberships[0]?.cooperativeId}`;
+/** Takes the demo's planned round through buying and cooking to its share-out, everything bought and made as planned; answers the round's id. */
+export async function bringToSharing({ client: who, base, householdId }: Member): Promise<string> {
   const { items } = await who.ok<{ items: Round[] }>('GET', `${base}/rounds`);
   const round = items.find(({ stage }) => stage === 'planning');
   if (!round) throw new Error('The demo has no round that is being planned');
@@ -36,7 +29,7 @@ export async function bringToSharing(who: Client): Promise<DemoRound> {
     const fee = feeMinor === '0' ? [] : [{ kind: 'fee', label: 'Delivery', amountMinor: feeMinor }];
     await who.ok('POST', `${path}/receipts`, {
       sellerId: seller.id,
-      paidByHouseholdId: memberships[0]?.householdId,
+      paidByHouseholdId: householdId,
       boughtOn: '2026-11-25',
       lines: [...bought, ...fee],
     });
@@ -48,7 +41,7 @@ export async function bringToSharing(who: Client): Promise<DemoRound> {
     await who.ok('PUT', `${base}/batches/${id}/yield`, made, { ifMatch: version });
   }
   await moveOn('sharing');
-  return { base, roundId: round.id };
+  return round.id;
 }
 
 /** Changes the rules of the cooperative. */
