@@ -85,6 +85,10 @@ export async function buildCooperative(api: Api, draft: CooperativeDraft = {}): 
   };
 }
 
+/** One more household in a cooperative that is there. */
+export const addHousehold = (api: Api, { id }: BuiltCooperative, household: HouseholdDraft): Promise<BuiltHousehold> =>
+  withClient(api.database.ownerUrl, (client) => buildHousehold(api, client, id, household));
+
 async function buildHousehold(
   api: Api,
   client: pg.Client,
