@@ -1,7 +1,6 @@
 // Branch and bound over the linear program alone: for models whose linear program is small and near the best. A node costs one linear program that goes on from
 // its parent's basis, a few milliseconds; the solver's own search spends seconds at its root on such models. Every bound is made anew in whole numbers.
 
-/** @typedef {{ indices: Int32Array, values: Float64Array }} Terms */
 /** @typedef {{ least: Float64Array, most: Float64Array, starts: Int32Array, indices: Int32Array, values: Float64Array }} Rows */
 /**
  * What a node changes of the bounds of its parent, and what no solution in it is below; of a branch also the aim it came from, which way, and how far.
@@ -10,8 +9,6 @@
 
 /** Multipliers of rows are rounded to a part of a unit, this one or, where sums would be too large to be exact, a greater one; so a bound is a sum of whole numbers. */
 const FINEST = 2 ** 20;
-/** Two aims are joined while all of them together stays below this: a bound is then still exact to a fraction of a unit. */
-const MOST_JOINED = 1e11;
 /** What is as near to a whole number as this is taken for it; a solution is checked exactly afterwards. */
 const NEARLY = 1e-6;
 /** From this part of the way on a column is first tried above its value. */
@@ -325,24 +322,4 @@ function nextOf(open, best) {
     if (least < 0 || bound <= (open[least]?.bound ?? 0)) least = i;
   });
   return least < 0 ? undefined : open.splice(least, 1)[0];
-}
-
-/**
- * Two aims in one, when numbers allow: so much weight on the first that no difference in the second outweighs one `step` of it. Undefined when they do not.
- * @param {import('./task.ts').Task['columns']} columns
- * @param {Terms} first
- * @param {Terms} second
- * @returns {Terms | undefined}
- */
-export function joined({ least, most }, first, second) {
-  const spread = (/** @type {Terms} */ { indices, values }) =>
-    indices.reduce(
-      (sum, column, i) => sum + Math.abs(values[i] ?? 0) * ((most[column] ?? 0) - (least[column] ?? 0)),
-      0,
-    );
-  const weight = spread(second) + 1;
-  if (weight * (spread(first) + 1) > MOST_JOINED) return undefined;
-  const sums = new Map(Array.from(first.indices, (column, i) => [column, weight * (first.values[i] ?? 0)]));
-  second.indices.forEach((column, i) => sums.set(column, (sums.get(column) ?? 0) + (second.values[i] ?? 0)));
-  return { indices: Int32Array.from(sums.keys()), values: Float64Array.from(sums.values()) };
 }

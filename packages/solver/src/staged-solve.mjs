@@ -1,13 +1,14 @@
 // A model solved stage by stage. Each stage keeps the optimum of those before it as a row; its own optimum is first looked for near the solution of
 // the linear program, whose bound often proves it without any branching.
 
-import { Branching, joined } from './branching.mjs';
+import { Branching } from './branching.mjs';
 import { roundedRows } from './rounding.mjs';
+import { joined, leastOf, stepOf, sumOf, wholeBound } from './terms.mjs';
 
 /** @typedef {import('./task.ts').Task} Task */
 /** @typedef {import('./task.ts').TaskResult} TaskResult */
 /** @typedef {import('./task.ts').TaskStageResult} StageResult */
-/** @typedef {{ indices: Int32Array, values: Float64Array }} Terms */
+/** @typedef {import('./terms.mjs').Terms} Terms */
 
 /** A proof is reached when bound and value are less than one apart: every value is whole. */
 const OPTIONS = { output_flag: false, mip_rel_gap: 0, mip_abs_gap: 0.99, random_seed: 0 };
@@ -385,48 +386,6 @@ export class StagedSolve {
     };
     this.task.port.postMessage(news);
   }
-}
-
-/**
- * The sum of a stage or row, exact: whole numbers whose sum is checked to be one too.
- * @param {Terms} terms
- * @param {Float64Array} values
- */
-function sumOf(terms, values) {
-  let sum = 0;
-  terms.indices.forEach((column, i) => (sum += (terms.values[i] ?? 0) * (values[column] ?? 0)));
-  if (!Number.isSafeInteger(sum)) throw new Error('A sum is too large to be exact.');
-  return sum;
-}
-
-/**
- * The least multiple of `step` that is not below a bound in floating point, with room for its error.
- * @param {number} bound
- * @param {number} step what all values are multiples of
- */
-function wholeBound(bound, step = 1) {
-  return Math.ceil((bound - 1e-5 - Math.abs(bound) * 1e-9) / step) * step + 0;
-}
-
-/** What every value of a stage is a multiple of. @param {Terms} stage */
-function stepOf({ values }) {
-  let step = 0;
-  for (const value of values) for (let rest = Math.abs(value); rest > 0;) [step, rest] = [rest, step % rest];
-  return step || 1;
-}
-
-/**
- * What a stage cannot be below, by the bounds of its variables alone.
- * @param {Terms} stage
- * @param {Task} task
- */
-function leastOf(stage, { columns }) {
-  let sum = 0;
-  stage.indices.forEach((column, i) => {
-    const value = stage.values[i] ?? 0;
-    sum += value * ((value > 0 ? columns.least : columns.most)[column] ?? 0);
-  });
-  return sum;
 }
 
 /** Whether most columns have a range worth narrowing. @param {Task} task */
