@@ -192,10 +192,22 @@ describe('claims of two households on two phones', () => {
     await maud.getByRole('heading', { name: 'Waiting for a dish' }).waitFor();
   }, 120_000);
 
-  it('keep what is released for the household that waits, and for nobody else', async () => {
-    // In the row of the dish and in the card of all lines it is one act by one name.
+  it('pass over in words whoever would be too far ahead, and let it keep its place', async () => {
+    await setPolicy(who, base, { claimAheadPortions: 0 });
     await button(maud, `Stand in line for ${early.dish}`).last().click();
     await maud.getByText(`You wait for ${early.dish}.`).waitFor();
+    await button(tobias, `Release ${early.dish}, ${early.code}`).click();
+    await row(maud, early.code)
+      .getByText(/^You are passed over for now and keep your place\. With it you would be .* ahead; 0 is the most/)
+      .waitFor();
+    await judge(maud, 'claims-3-passed-over-phone-dark');
+    await button(tobias, `Claim this one: ${early.dish}, ${early.code}`).click();
+    await button(tobias, `Release ${early.dish}, ${early.code}`).waitFor();
+    await setPolicy(who, base, { claimAheadPortions: 6 });
+    await Promise.all([tobias, maud].map(async (page) => page.reload()));
+  }, 120_000);
+
+  it('keep what is released for the household that waits, and for nobody else', async () => {
     await tobias.getByText('Fennimore, number 1 in line').waitFor();
     await maud.getByText('A household that would be more than 6 portions ahead with it').waitFor();
     await judge(maud, 'claims-3-waiting-phone-dark');
