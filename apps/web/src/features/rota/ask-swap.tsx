@@ -13,8 +13,14 @@ import { Form } from '../../ui/form.tsx';
 import { say } from '../../ui/toast.tsx';
 import type { Turn, TurnSwap } from './rota-queries.ts';
 
+interface AskSwapProps {
+  turn: Turn;
+  mine: readonly Turn[];
+  others: readonly Turn[];
+}
+
 /** Asks another household to swap one of its turns for one of ours. */
-export function AskSwap({ turn, others }: { turn: Turn; others: readonly Turn[] }) {
+export function AskSwap({ turn, mine, others }: AskSwapProps) {
   const t = useT();
   const formats = useFormats();
   const limits = useLimitWords();
@@ -37,7 +43,10 @@ export function AskSwap({ turn, others }: { turn: Turn; others: readonly Turn[] 
       say(t('rota.asked', { household: to.name }));
     },
   });
-  const choices = others.filter(({ weekOf }) => weekOf !== turn.weekOf);
+  // Nobody has two turns in one week, neither we in theirs nor they in ours.
+  const ourWeeks = new Set(mine.map(({ weekOf }) => weekOf));
+  const theirs = new Set(others.filter(({ weekOf }) => weekOf === turn.weekOf).map(({ household }) => household?.id));
+  const choices = others.filter(({ weekOf, household }) => !ourWeeks.has(weekOf) && !theirs.has(household?.id));
   if (choices.length === 0) return null;
   const refused = isProblem(propose.error, 'rota-limits')
     ? (propose.problem?.errors.flatMap((fault) => limits.ofFault(fault) ?? []) ?? [])

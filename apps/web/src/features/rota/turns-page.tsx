@@ -60,7 +60,7 @@ function OurTurns({ swaps }: { swaps: TurnSwaps }) {
               acts={
                 mayAct && (
                   <>
-                    <AskSwap turn={turn} others={swaps.others} />
+                    <AskSwap turn={turn} mine={swaps.mine} others={swaps.others} />
                     <TurnActs turn={turn} />
                   </>
                 )
