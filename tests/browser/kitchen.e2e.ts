@@ -57,3 +57,21 @@ it('a run sheet is begun on a telephone, left, and found worked out', async () =
   expect([await axeFindings(page), await sidewaysScroll(page), errors]).toEqual([[], 0, []]);
   await context.close();
 }, 120_000);
+
+it('labels on another sheet begin at its first place, in the field and in print', async () => {
+  const { items } = await reader.ok<{ items: z.infer<typeof round>[] }>('GET', `${base}/rounds`);
+  const { context, page } = await openWindow(browser, api.url);
+  await signInQuietly(context, api.url, coordinator);
+  await page.goto(`/rounds/${items.find(({ stage }) => stage === 'sharing')?.id}/share-out`);
+  await page.getByRole('button', { name: 'Print labels', exact: true }).click();
+  await page.getByLabel('Printed on').selectOption('a4-24');
+  const first = page.getByLabel('First free label on the sheet');
+  await first.selectOption('20');
+  await page.getByLabel('Printed on').selectOption('a4-14');
+  expect([await first.inputValue(), await first.locator('option').count()]).toEqual(['1', 14]);
+  const asked = page.waitForRequest((request) => /\/labels\?/.test(request.url()));
+  await page.getByRole('button', { name: 'Make the labels' }).click();
+  const { searchParams } = new URL((await asked).url());
+  expect([searchParams.get('sheet'), searchParams.get('first')]).toEqual(['a4-14', '1']);
+  await context.close();
+}, 120_000);
