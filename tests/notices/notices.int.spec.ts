@@ -76,7 +76,7 @@ describe('notices', () => {
     expect(mail?.from?.text).toBe('"Frostmoot" <no-reply@frostmoot.example>');
     const [other] = sink.to(arabic);
     // Arabic-Indic digits, and a direction that plain text cannot say.
-    expect(other?.subject).toContain('استدعاء: لا تأكلوا هذين الوعاءين');
+    expect(other?.subject).toContain('استدعاء: لا تأكلوا هاتين العلبتين');
     expect(String(other?.html)).toContain('<html lang="ar" dir="rtl">');
   });
 

@@ -177,7 +177,7 @@ export class Branching {
     const { least, most, starts, indices, values } = this.rows;
     const { reduced, low, high } = this;
     for (let j = 0; j < this.count; j++) reduced[j] = costs ? (costs[j] ?? 0) * this.scale : 0;
-    let [sum, size] = [0, 0];
+    let [sum, size, greatest] = [0, 0, 0];
     const add = (/** @type {number} */ part) => {
       sum += part;
       size += Math.abs(part);
@@ -189,14 +189,17 @@ export class Branching {
       add(y * side);
       for (let k = starts[r] ?? 0; k < (starts[r + 1] ?? 0); k++) {
         const j = indices[k] ?? 0;
-        reduced[j] = (reduced[j] ?? 0) - y * (values[k] ?? 0);
+        const part = y * (values[k] ?? 0);
+        const next = (reduced[j] ?? 0) - part;
+        greatest = Math.max(greatest, Math.abs(part), Math.abs(next));
+        reduced[j] = next;
       }
     }
     for (let j = 0; j < this.count; j++) {
       const d = reduced[j] ?? 0;
       add(d * ((d > 0 ? low : high)[j] ?? 0));
     }
-    return size < Number.MAX_SAFE_INTEGER ? sum : -Infinity;
+    return Math.max(size, greatest) < Number.MAX_SAFE_INTEGER ? sum : -Infinity;
   }
 
   /**
