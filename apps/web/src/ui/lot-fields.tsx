@@ -6,6 +6,8 @@ export interface LotDraft {
   bestBefore: string;
 }
 
+export const NO_LOT: LotDraft = { code: '', bestBefore: '' };
+
 /** The lot as printed on a pack. `within` is the pointer to it in what is sent, with its slash. Pages that use it list the area "food" at their route. */
 export function LotFields(props: {
   lot: LotDraft;

@@ -6,7 +6,7 @@ import { ingredientsQuery } from '../../lib/recipe-queries.ts';
 import { useCooperativeId } from '../../lib/session.tsx';
 import { Button } from '../../ui/button.tsx';
 import { Select, TextField, Tick } from '../../ui/fields.tsx';
-import { LotFields } from '../../ui/lot-fields.tsx';
+import { LotFields, NO_LOT } from '../../ui/lot-fields.tsx';
 import { DecimalField, MoneyField } from '../../ui/number-fields.tsx';
 import type { ReceiptLineDraft } from './shopping.ts';
 
@@ -75,11 +75,7 @@ function Lot({ line: { lot, label }, sentAs, onChange }: ReceiptLineFieldsProps)
   if (lot === null) {
     return (
       <div>
-        <Button
-          kind="plain"
-          aria-label={t('buying.addLotNamed', { label })}
-          onPress={() => onChange({ lot: { code: '', bestBefore: '' } })}
-        >
+        <Button kind="plain" aria-label={t('buying.addLotNamed', { label })} onPress={() => onChange({ lot: NO_LOT })}>
           {t('buying.addLot')}
         </Button>
       </div>

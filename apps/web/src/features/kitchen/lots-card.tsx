@@ -8,7 +8,7 @@ import { Card } from '../../ui/card.tsx';
 import { Dialog } from '../../ui/dialog.tsx';
 import { Select, Tick } from '../../ui/fields.tsx';
 import { Form } from '../../ui/form.tsx';
-import { LotFields } from '../../ui/lot-fields.tsx';
+import { LotFields, NO_LOT } from '../../ui/lot-fields.tsx';
 import { QueryView } from '../../ui/query-view.tsx';
 import { batchLotsQuery, type BatchLots } from './batch-lots-query.ts';
 import { useBatchLots } from './use-batch-lots.ts';
@@ -136,7 +136,7 @@ function WriteLot(props: { asked: OfIngredient; acts: ReturnType<typeof useBatch
   const { write } = props.acts;
   const { ingredient, receiptLines } = props.asked;
   const [receiptLineId, setLine] = useState(receiptLines[0]?.id ?? '');
-  const [lot, setLot] = useState({ code: '', bestBefore: '' });
+  const [lot, setLot] = useState(NO_LOT);
   return (
     <Form
       problem={write.problem}

@@ -1,6 +1,7 @@
 import { queryOptions, useQuery, useQueryClient } from '@tanstack/react-query';
 import { useCallback, useMemo } from 'react';
 import { api, ok } from '../../lib/api/client.ts';
+import { readAgain } from '../../lib/api/read-again.ts';
 import type { Schemas } from '../../lib/api/schemas.ts';
 import { useSession } from '../../lib/session.tsx';
 import { keepWaiting, outcomeOf, useWaiting, type Outcome, type Waiting } from '../../lib/waiting.ts';
@@ -121,10 +122,7 @@ export function useKitchenSender(): (entry: Waiting) => Promise<Outcome> {
               headers,
             }),
           );
-          const topics = ['kitchen', 'recalls'] as const;
-          await client.invalidateQueries({
-            predicate: ({ meta }) => topics.some((topic) => meta?.topics?.includes(topic)),
-          });
+          await readAgain(client, ['kitchen', 'recalls']);
         } else {
           await ok(
             api.POST('/api/cooperatives/{cooperativeId}/batches/{batchId}/readings', {
@@ -133,7 +131,7 @@ export function useKitchenSender(): (entry: Waiting) => Promise<Outcome> {
               headers,
             }),
           );
-          await client.invalidateQueries({ predicate: ({ meta }) => meta?.topics?.includes('kitchen') ?? false });
+          await readAgain(client, ['kitchen']);
         }
         return 'sent';
       } catch (error) {

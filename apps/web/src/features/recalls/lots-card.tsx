@@ -9,12 +9,10 @@ import { useCooperativeId } from '../../lib/session.tsx';
 import { Button } from '../../ui/button.tsx';
 import { Card, Empty } from '../../ui/card.tsx';
 import { Select } from '../../ui/fields.tsx';
-import { LotFields } from '../../ui/lot-fields.tsx';
+import { LotFields, NO_LOT } from '../../ui/lot-fields.tsx';
 import { Problem } from '../../ui/problem-box.tsx';
 import { say } from '../../ui/toast.tsx';
 import { sourcesQuery, type Sources } from './recall-query.ts';
-
-const NO_LOT = { code: '', bestBefore: '' };
 
 /** Lot codes of what was bought, and which lot went into which batch: without them a recall must count every batch that may contain it. */
 export function LotsCard() {

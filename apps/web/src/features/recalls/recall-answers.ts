@@ -1,6 +1,7 @@
 import { useQueryClient } from '@tanstack/react-query';
 import { useCallback } from 'react';
 import { api, ok } from '../../lib/api/client.ts';
+import { readAgain } from '../../lib/api/read-again.ts';
 import { useSession } from '../../lib/session.tsx';
 import { keepWaiting, outcomeOf, useWaiting, type Outcome, type Waiting } from '../../lib/waiting.ts';
 import { recallQuery, type Recall, type RecalledContainer } from './recall-query.ts';
@@ -50,10 +51,7 @@ export function useRecallSender(): (entry: Waiting) => Promise<Outcome> {
           }),
         );
         client.setQueryData(recallQuery(cooperativeId, recallId).queryKey, recall);
-        const topics = ['recalls', 'stock'] as const;
-        void client.invalidateQueries({
-          predicate: ({ meta }) => topics.some((topic) => meta?.topics?.includes(topic)),
-        });
+        void readAgain(client, ['recalls', 'stock']);
         return 'sent';
       } catch (error) {
         return outcomeOf(error);

@@ -3,6 +3,7 @@ import { useMutation, useQueryClient } from '@tanstack/react-query';
 import { useRef } from 'react';
 import { isProblem } from './client.ts';
 import type { ApiProblem } from './problem.ts';
+import { readAgain } from './read-again.ts';
 
 interface Write<Variables, Data> {
   /** The call; pass `headers` on so that a second press after a lost connection is the same write and not a new one. */
@@ -32,10 +33,7 @@ export function useWrite<Variables = void, Data = unknown>(options: Write<Variab
       }
     },
     onSuccess: async (data, variables) => {
-      const topics = options.topics ?? [];
-      await queryClient.invalidateQueries({
-        predicate: ({ meta }) => topics.some((topic) => meta?.topics?.includes(topic)),
-      });
+      await readAgain(queryClient, options.topics ?? []);
       await options.onSuccess?.(data, variables);
     },
   });
