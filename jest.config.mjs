@@ -29,6 +29,6 @@ export default {
     ],
   },
   modulePathIgnorePatterns: ['/dist/', '/dist-types/', '<rootDir>/dist'],
-  // For what hangs; on a machine that is busy with other things a test may take minutes.
-  testTimeout: 300_000,
+  // For what hangs; on a machine that is busy with other things a test may take many minutes.
+  testTimeout: 900_000,
 };

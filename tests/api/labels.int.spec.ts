@@ -73,7 +73,7 @@ describe('labels', () => {
     });
     await moveOn(cooperative, roundId, 'cooking');
     ({ batches } = await who.ok<Kitchen>('GET', `${path}/rounds/${roundId}/kitchen`));
-  }, 120_000);
+  });
   afterAll(() => api.stop());
 
   const batchOf = (name: string) => {
@@ -173,7 +173,7 @@ describe('labels', () => {
       expect(first?.top).toBeGreaterThan(215);
       // Nothing is cut: all that is said of the longest is there as well.
       expect(texts.join(' ')).toContain(`Contains ${EVERY_WORD}`);
-    }, 240_000);
+    });
 
     it('are refused from a place that the sheet has not, as the sheet with the most places would have it', async () => {
       expect(await refusal({ sheet: 'a4-14', first: '15' })).toMatchObject({
@@ -217,7 +217,7 @@ describe('labels', () => {
       );
       expect(ended.status).toBe(200);
       expect(qrTexts(await pdfOf(query))).toEqual(addresses(rest.map(({ code }) => code)));
-    }, 240_000);
+    });
   });
 });
 

@@ -39,7 +39,7 @@ export async function openWindow(
     timezoneId: 'Europe/Madrid',
   });
   // For what never comes: a page may take its time on a busy machine.
-  context.setDefaultTimeout(120_000);
+  context.setDefaultTimeout(300_000);
   if (now !== undefined) await context.clock.setFixedTime(now);
   await context.addInitScript((chosen) => localStorage.setItem('frostmoot.language', chosen), language);
   const page = await context.newPage();

@@ -34,7 +34,7 @@ beforeAll(async () => {
   roundId = await bringToSharing(ines);
   // With one container more Fennimore would be too far ahead by the usual rule, and be passed over in the line.
   await setPolicy(who, base, { claimPolicy: 'before', claimAheadPortions: 6 });
-}, 300_000);
+});
 afterAll(async () => {
   for (const { context } of windows) await context.close();
   await browser.close();
@@ -80,7 +80,7 @@ describe('claims of two households on two phones', () => {
       closesAt: '2026-11-27T19:00:00.000Z',
     });
     await judge(page, 'claims-1-window-phone');
-  }, 120_000);
+  });
 
   it('stand by dish and size with how many are left, and give each of two who press at once one of them', async () => {
     tobias = await phoneOf('tobias@quarry-row.example');
@@ -123,7 +123,7 @@ describe('claims of two households on two phones', () => {
     }
     early = mine;
     await judge(maud, 'claims-2-mine-phone-dark');
-  }, 120_000);
+  });
 
   it('go on when their batch is counted anew, and who loses one is told, like the person who counts', async () => {
     const { batches } = await who.ok<Kitchen>('GET', `${base}/rounds/${roundId}/kitchen`);
@@ -177,7 +177,7 @@ describe('claims of two households on two phones', () => {
       await page.goto(`/rounds/${roundId}/share-out`);
       await settled(page);
     }
-  }, 120_000);
+  });
 
   it('are kept to by the share-out', async () => {
     const proposed = await who.ok<ShareOut>('POST', `${base}/rounds/${roundId}/share-out`);
@@ -190,7 +190,7 @@ describe('claims of two households on two phones', () => {
     // Both phones follow by themselves.
     await button(tobias, `Release ${early.dish}, ${early.code}`).waitFor();
     await maud.getByRole('heading', { name: 'Waiting for a dish' }).waitFor();
-  }, 120_000);
+  });
 
   it('pass over in words whoever would be too far ahead, and let it keep its place', async () => {
     await setPolicy(who, base, { claimAheadPortions: 0 });
@@ -205,7 +205,7 @@ describe('claims of two households on two phones', () => {
     await button(tobias, `Release ${early.dish}, ${early.code}`).waitFor();
     await setPolicy(who, base, { claimAheadPortions: 6 });
     await Promise.all([tobias, maud].map(async (page) => page.reload()));
-  }, 120_000);
+  });
 
   it('keep what is released for the household that waits, and for nobody else', async () => {
     await tobias.getByText('Fennimore, number 1 in line').waitFor();
@@ -232,11 +232,11 @@ describe('claims of two households on two phones', () => {
     const fennimore = parts.find(({ household }) => household.name === 'Fennimore');
     expect(fennimore?.containers.map(({ id }) => id)).toContain(early.id);
     expect(waiting).toEqual([]);
-  }, 120_000);
+  });
 
   it('read from right to left in Arabic', async () => {
     await judge(await phoneOf('maud@quarry-row.example', { language: 'ar' }), 'claims-5-phone-ar');
-  }, 120_000);
+  });
 
   it('log no error in any window', () => {
     // A refused claim is an answer of the server that Chromium logs by itself.

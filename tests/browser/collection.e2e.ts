@@ -37,7 +37,7 @@ beforeAll(async () => {
   ({ client: who, base } = await api.signInAs(coordinator));
   const { items } = await who.ok<{ items: { id: string; stage: string }[] }>('GET', `${base}/rounds`);
   roundId = items.find(({ stage }) => stage === 'sharing')?.id ?? '';
-}, 180_000);
+});
 
 afterAll(async () => {
   for (const { close } of opened) await close();

@@ -24,7 +24,7 @@ beforeAll(async () => {
     const { cookDays } = await reader.ok<z.infer<typeof kitchen>>('GET', `${base}/rounds/${id}/kitchen`);
     if (cookDays[0]) day = { roundId: id, cookDayId: cookDays[0].id };
   }
-}, 180_000);
+});
 
 afterAll(async () => {
   await browser.close();
@@ -56,7 +56,7 @@ it('a run sheet is begun on a telephone, left, and found worked out', async () =
   await picture(page, 'run-sheet-after');
   expect([await axeFindings(page), await sidewaysScroll(page), errors]).toEqual([[], 0, []]);
   await context.close();
-}, 120_000);
+});
 
 it('labels on another sheet begin at its first place, in the field and in print', async () => {
   const { items } = await reader.ok<{ items: z.infer<typeof round>[] }>('GET', `${base}/rounds`);
@@ -74,4 +74,4 @@ it('labels on another sheet begin at its first place, in the field and in print'
   const { searchParams } = new URL((await asked).url());
   expect([searchParams.get('sheet'), searchParams.get('first')]).toEqual(['a4-14', '1']);
   await context.close();
-}, 120_000);
+});

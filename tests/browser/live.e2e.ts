@@ -24,7 +24,7 @@ beforeAll(async () => {
   const { client, base } = await api.signInAs(coordinator);
   who = client;
   households = `${base}/households`;
-}, 180_000);
+});
 afterAll(async () => {
   await context.close();
   await browser.close();
@@ -64,7 +64,7 @@ describe('what is told live in one browser with two tabs', () => {
     await Promise.all([shows(first, 'Alderbrook'), shows(second.page, 'Alderbrook')]);
     expect(proxy.streams).toBe(1);
     expect(proxy.asked).toEqual([{ after: null, lastEventId: null }]);
-  }, 120_000);
+  });
 
   it('goes on after the last event when the line was cut', async () => {
     const letThrough = proxy.hold();
@@ -76,7 +76,7 @@ describe('what is told live in one browser with two tabs', () => {
     await Promise.all([shows(first, 'Birchcombe'), shows(second.page, 'Birchcombe')]);
     expect(proxy.asked[1]?.lastEventId).toMatch(/^\d+$/);
     expect(proxy.streams).toBe(1);
-  }, 120_000);
+  });
 
   it('is taken over by the other tab from where the closed one was, without reading everything again', async () => {
     const letThrough = proxy.hold();
@@ -93,7 +93,7 @@ describe('what is told live in one browser with two tabs', () => {
     // Only what the missed events named: nothing has happened to notices.
     expect(second.reads.some((path) => path.endsWith('/households'))).toBe(true);
     expect(second.reads.filter((path) => path.endsWith('/notices'))).toEqual([]);
-  }, 120_000);
+  });
 
   it('tells a tab that comes later where to go on, though nothing has happened since', async () => {
     const third = await openTab();
@@ -103,5 +103,5 @@ describe('what is told live in one browser with two tabs', () => {
     expect(BigInt(proxy.asked[3]?.after ?? 0)).toBeGreaterThan(BigInt(after ?? 0));
     await add('Dogwood End');
     await shows(third.page, 'Dogwood End');
-  }, 120_000);
+  });
 });

@@ -22,7 +22,7 @@ beforeAll(async () => {
   ({ client: reader, base } = await api.signInAs(coordinator));
   const { items } = await reader.ok<{ items: Round[] }>('GET', `${base}/rounds`);
   roundId = items.find(({ stage }) => stage === 'planning')?.id ?? '';
-}, 240_000);
+});
 afterAll(async () => {
   await browser.close();
   await api.stop();
@@ -79,27 +79,23 @@ describe('a plan from something cheap, on a phone', () => {
     expect((await planOf()).version).toBeGreaterThan(before.version);
     await context.close();
     expect(errors).toEqual([]);
-  }, 120_000);
+  });
 
   it.each([
     { size: 'phone', look: 'dark', language: 'ar' },
     { size: 'laptop', look: 'light', language: 'es' },
-  ] as const)(
-    'has nothing that axe-core finds at $size size, $look, in $language',
-    async (visit) => {
-      const { context, page, errors } = await openPlan(visit);
-      const open = { ar: 'خطّط من شيء رخيص', es: 'Planear desde algo barato' }[visit.language];
-      const ask = { ar: 'اقترح أطباقًا', es: 'Proponer platos' }[visit.language];
-      await page.getByRole('button', { name: open }).click();
-      await page.getByRole('button', { name: ask }).click();
-      await page.locator('.dialog .figures').waitFor();
-      await picture(page, `plan-proposal-${visit.size}-${visit.look}-${visit.language}`);
-      const found = await faultsOf(page);
-      await context.close();
-      expect({ found, errors }).toEqual({ found: [], errors: [] });
-    },
-    120_000,
-  );
+  ] as const)('has nothing that axe-core finds at $size size, $look, in $language', async (visit) => {
+    const { context, page, errors } = await openPlan(visit);
+    const open = { ar: 'خطّط من شيء رخيص', es: 'Planear desde algo barato' }[visit.language];
+    const ask = { ar: 'اقترح أطباقًا', es: 'Proponer platos' }[visit.language];
+    await page.getByRole('button', { name: open }).click();
+    await page.getByRole('button', { name: ask }).click();
+    await page.locator('.dialog .figures').waitFor();
+    await picture(page, `plan-proposal-${visit.size}-${visit.look}-${visit.language}`);
+    const found = await faultsOf(page);
+    await context.close();
+    expect({ found, errors }).toEqual({ found: [], errors: [] });
+  });
 });
 
 describe('the buying plan over several sellers, on a phone', () => {
@@ -124,5 +120,5 @@ describe('the buying plan over several sellers, on a phone', () => {
     expect(await faultsOf(page)).toEqual([]);
     await context.close();
     expect(errors).toEqual([]);
-  }, 120_000);
+  });
 });

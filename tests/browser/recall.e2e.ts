@@ -33,7 +33,7 @@ describe('a recall, on the phones of two households', () => {
   let browser: Browser;
   beforeAll(async () => {
     [app, browser] = await Promise.all([startDemo(), launch()]);
-  }, 240_000);
+  });
   afterAll(async () => {
     await browser.close();
     await app.stop();
@@ -144,5 +144,5 @@ describe('a recall, on the phones of two households', () => {
     await refused.getByRole('button', { name: 'Remove' }).click();
     await refused.waitFor({ state: 'detached' });
     for (const { errors } of [theirs, wide]) expect(errors).toEqual([]);
-  }, 240_000);
+  });
 });

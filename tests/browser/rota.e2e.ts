@@ -11,7 +11,7 @@ const closes: (() => Promise<void>)[] = [];
 beforeAll(async () => {
   api = await startDemo();
   browser = await launch();
-}, 180_000);
+});
 afterAll(async () => {
   for (const close of closes) await close();
   await browser.close();
@@ -69,7 +69,7 @@ describe('the rota on a phone', () => {
     await picture(page, 'rota-board-phone-dark');
     expect(await axeFindings(page)).toEqual([]);
     expect(await sidewaysScroll(page)).toBe(0);
-  }, 120_000);
+  });
 
   it('shows the draft with its one main act, and each week to be set by hand', async () => {
     const page = await phoneOf(coordinator);
@@ -84,7 +84,7 @@ describe('the rota on a phone', () => {
       .click();
     // One for each of the six households, and one that keeps what was set.
     await page.getByRole('dialog').locator('.tick').nth(6).waitFor();
-  }, 120_000);
+  });
 
   it('has each household’s turns, from which a swap is asked for', async () => {
     const page = await phoneOf('tobias@quarry-row.example');
@@ -97,7 +97,7 @@ describe('the rota on a phone', () => {
       .click();
     await picture(page, 'turns-ask-phone');
     expect(await page.getByRole('dialog').getByRole('combobox').locator('option').count()).toBeGreaterThan(1);
-  }, 120_000);
+  });
 
   it('asks the other household, and with its yes both turns have moved, on both telephones', async () => {
     const { from, to, gives, gets } = await possibleSwap();
@@ -124,5 +124,5 @@ describe('the rota on a phone', () => {
     await asks.getByText('Done, both moved').first().waitFor();
     await turns(asks).getByText(`In the week of ${gets}`).waitFor();
     expect(await turns(asks).getByText(`In the week of ${gives}`).count()).toBe(0);
-  }, 120_000);
+  });
 });

@@ -68,7 +68,7 @@ beforeAll(async () => {
   ({ client: reader, base } = await api.signInAs(coordinator));
   const { items } = await read<{ items: Round[] }>('/rounds');
   roundId = items.find(({ stage }) => stage === 'planning')?.id ?? '';
-}, 180_000);
+});
 
 afterAll(async () => {
   for (const { context } of windows) await context.close();
@@ -90,7 +90,7 @@ describe('a round from plan to settled accounts, in the browser', () => {
     await page.getByRole('heading', { level: 1, name: 'Rounds' }).waitFor();
     await page.getByRole('link', { name: 'Open the plan' }).first().click();
     await page.getByRole('heading', { level: 1, name: 'Round 3: plan' }).waitFor();
-  }, 60_000);
+  });
 
   it('plans for the headcount of every household, the one that joined late too', async () => {
     const path = new URL('../../shared/demo/scenario.json', import.meta.url);
@@ -106,7 +106,7 @@ describe('a round from plan to settled accounts, in the browser', () => {
     await page.getByText(`72 of ${wanted}`).waitFor();
     await picture(page, 'flow-1-planned');
     await move(page, /^Move to buying/, 'Round 3: the lists are there.');
-  }, 60_000);
+  });
 
   it('enters both receipts and splits them to the cent', async () => {
     const before = await read<Accounts>('/accounts');
@@ -143,7 +143,7 @@ describe('a round from plan to settled accounts, in the browser', () => {
       carried = { ...carried, ...again.carriedAfter };
     }
     await move(page, /^Move to cooking/, 'Round 3 is at cooking.');
-  }, 120_000);
+  });
 
   it('counts what came out, one batch shorter than planned', async () => {
     const { batches } = await read<Kitchen>(`/rounds/${roundId}/kitchen`);
@@ -163,7 +163,7 @@ describe('a round from plan to settled accounts, in the browser', () => {
     await page.getByText(`${made.portionsMade} of ${made.portionsPlanned} portions so far`).waitFor();
     await picture(page, 'flow-3-cooked');
     await move(page, /^Move to sharing out/, 'Round 3 is at sharing out.');
-  }, 180_000);
+  });
 
   it('shares out as the calculation does, and says why', async () => {
     await open(page, 'share-out');
@@ -185,7 +185,7 @@ describe('a round from plan to settled accounts, in the browser', () => {
     const own = shared.parts.find(({ household }) => household.name === 'Ibarra');
     await page.getByRole('heading', { name: `For us: ${own?.received} portions` }).waitFor();
     await page.getByRole('heading', { name: `Why ${own?.received}?` }).waitFor();
-  }, 90_000);
+  });
 
   it('gives the last container of the pool to one of two who press at once, and tells the other who has it', async () => {
     const { pool, parts } = await read<ShareOut>(`/rounds/${roundId}/share-out`);
@@ -220,7 +220,7 @@ describe('a round from plan to settled accounts, in the browser', () => {
       .waitFor();
     await picture(loser, 'flow-5-told-who-has-it');
     expect(await loser.getByText(yours).count()).toBe(0);
-  }, 120_000);
+  });
 
   it('swaps a container that another household accepts in its own browser', async () => {
     const shared = await read<ShareOut>(`/rounds/${roundId}/share-out`);
@@ -250,7 +250,7 @@ describe('a round from plan to settled accounts, in the browser', () => {
       .getByText(/said yes/)
       .first()
       .waitFor();
-  }, 120_000);
+  });
 
   it('settles, and every book balances on the screen as in the data', async () => {
     await open(page, 'account');
@@ -281,7 +281,7 @@ describe('a round from plan to settled accounts, in the browser', () => {
       expect(to.name).not.toBe(from.name);
     }
     await picture(page, 'flow-8-accounts');
-  }, 90_000);
+  });
 
   it('logs no error in any of the windows', () => {
     // A refused claim is an answer of the server that Chromium logs by itself.

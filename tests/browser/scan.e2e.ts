@@ -38,7 +38,7 @@ beforeAll(async () => {
   ({ client: who, base, cooperativeId, householdId } = await api.signInAs(coordinator));
   const { items } = await who.ok<{ items: { id: string; stage: string }[] }>('GET', `${base}/rounds`);
   roundId = items.find(({ stage }) => stage === 'sharing')?.id ?? '';
-}, 240_000);
+});
 
 afterAll(async () => {
   rmSync(folder, { recursive: true, force: true });
@@ -100,7 +100,7 @@ describe('scanning a label', () => {
     });
     const { ended } = await who.ok<z.infer<typeof freezer>>('GET', `${base}/freezer`);
     expect(ended.find((each) => each.code === code)?.state).toBe('eaten');
-  }, 180_000);
+  });
 
   it('of another cooperative says so and opens nothing', async () => {
     const { code } = await ofFreezer();
@@ -117,7 +117,7 @@ describe('scanning a label', () => {
       expect(new URL(page.url()).search).toBe('');
       await picture(page, 'scan-other-cooperative-phone');
     });
-  }, 180_000);
+  });
 
   it('at the door ticks what leaves', async () => {
     const place = { place: 'The porch', collectBy: '2026-12-01T20:00:00.000Z' };
@@ -136,29 +136,25 @@ describe('scanning a label', () => {
     });
     const after = (await seen()).parts.flatMap(({ containers }) => containers).find((each) => each.code === code);
     expect(after?.handedOver?.to.name).toBe(part?.household.name);
-  }, 180_000);
+  });
 
   it.each<Visit>([
     { look: 'light', language: 'en' },
     { look: 'dark', language: 'es' },
     { look: 'light', language: 'ar' },
-  ])(
-    'says in words that the camera was refused, and takes the code, $look, $language',
-    async (visit) => {
-      const { code } = await ofFreezer();
-      const flags = ['--use-fake-device-for-media-stream', '--use-fake-ui-for-media-stream=deny'];
-      await onPage(flags, '/freezer', visit, async (page) => {
-        await page.locator('.button-main').first().click();
-        await page.getByRole('dialog').getByRole('alert').waitFor();
-        expect([await axeFindings(page), await sidewaysScroll(page)]).toEqual([[], 0]);
-        await picture(page, `scan-refused-phone-${visit.look}-${visit.language}`);
-        await page.getByRole('dialog').getByRole('textbox').fill(code.toLowerCase());
-        await page.getByRole('dialog').getByRole('textbox').press('Enter');
-        await page.waitForURL((address) => address.searchParams.get('find') === code);
-      });
-    },
-    180_000,
-  );
+  ])('says in words that the camera was refused, and takes the code, $look, $language', async (visit) => {
+    const { code } = await ofFreezer();
+    const flags = ['--use-fake-device-for-media-stream', '--use-fake-ui-for-media-stream=deny'];
+    await onPage(flags, '/freezer', visit, async (page) => {
+      await page.locator('.button-main').first().click();
+      await page.getByRole('dialog').getByRole('alert').waitFor();
+      expect([await axeFindings(page), await sidewaysScroll(page)]).toEqual([[], 0]);
+      await picture(page, `scan-refused-phone-${visit.look}-${visit.language}`);
+      await page.getByRole('dialog').getByRole('textbox').fill(code.toLowerCase());
+      await page.getByRole('dialog').getByRole('textbox').press('Enter');
+      await page.waitForURL((address) => address.searchParams.get('find') === code);
+    });
+  });
 
   it('says in words that there is no camera over plain http', async () => {
     await onPage([], '/freezer', {}, async (page) => {
@@ -170,7 +166,7 @@ describe('scanning a label', () => {
         .getByText(/only to addresses that begin with https/)
         .waitFor();
     });
-  }, 180_000);
+  });
 
   it('in a recall says that the container is one of them, and sets it apart', async () => {
     const { code } = await ofFreezer();
@@ -211,7 +207,7 @@ describe('scanning a label', () => {
       expect(await dialog.getByText(/^R9-Z9-9/).count()).toBe(0);
     });
     expect(await fate()).toBe('set-apart');
-  }, 180_000);
+  });
 });
 
 describe("a telephone's own camera on a label", () => {
@@ -222,25 +218,21 @@ describe("a telephone's own camera on a label", () => {
       await page.getByRole('heading', { name: 'Found' }).waitFor();
       expect(new URL(page.url()).searchParams.get('code')).toBe(code);
     });
-  }, 180_000);
+  });
 
   it.each<Visit & { says: string }>([
     { look: 'light', language: 'en', says: 'Label of another cooperative' },
     { look: 'dark', language: 'es', says: 'Etiqueta de otra cooperativa' },
     { look: 'light', language: 'ar', says: 'ملصق تعاونية أخرى' },
-  ])(
-    'of another cooperative opens nothing and says so, $look, $language',
-    async ({ says, ...visit }) => {
-      const { code } = await ofFreezer();
-      await onPage([], `/L/${cooperativeMark(OTHER_COOPERATIVE)}/${code}`, visit, async (page) => {
-        await page.getByRole('heading', { name: says }).waitFor();
-        expect(await page.getByRole('main').innerText()).toContain(code);
-        expect([await axeFindings(page), await sidewaysScroll(page)]).toEqual([[], 0]);
-        await picture(page, `label-other-cooperative-phone-${visit.look}-${visit.language}`);
-      });
-    },
-    180_000,
-  );
+  ])('of another cooperative opens nothing and says so, $look, $language', async ({ says, ...visit }) => {
+    const { code } = await ofFreezer();
+    await onPage([], `/L/${cooperativeMark(OTHER_COOPERATIVE)}/${code}`, visit, async (page) => {
+      await page.getByRole('heading', { name: says }).waitFor();
+      expect(await page.getByRole('main').innerText()).toContain(code);
+      expect([await axeFindings(page), await sidewaysScroll(page)]).toEqual([[], 0]);
+      await picture(page, `label-other-cooperative-phone-${visit.look}-${visit.language}`);
+    });
+  });
 });
 
 describe('the reader of labels', () => {
@@ -287,5 +279,5 @@ describe('the reader of labels', () => {
     } finally {
       await browser.close();
     }
-  }, 180_000);
+  });
 });

@@ -39,7 +39,7 @@ beforeAll(async () => {
     }
   }
   processes = await Promise.all([startProcess(api.database.appUrl, NOW), startProcess(api.database.appUrl, NOW)]);
-}, 240_000);
+});
 afterAll(async () => {
   for (const each of processes) await endProcess(each);
   await api.stop();
@@ -191,5 +191,5 @@ describe('the control, which reads first and writes then', () => {
       await pool.query('DROP TABLE IF EXISTS naive_container, naive_account, naive_claim');
       await pool.end();
     }
-  }, 120_000);
+  });
 });

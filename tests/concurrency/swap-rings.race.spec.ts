@@ -22,7 +22,7 @@ beforeAll(async () => {
     participants: names.map((household) => ({ household, weight: '2' })),
   });
   swappers = new Swappers(api, cooperative);
-}, 180_000);
+});
 afterAll(() => api.stop());
 
 const recipe = (dish: string) => round.containers.find((box) => box.dish === dish)!.recipeId;
@@ -120,7 +120,7 @@ describe('a ring, when several things happen at the same moment', () => {
         }
       }
     }
-  }, 180_000);
+  });
 
   it('and a swap over the same container: one of both happens', async () => {
     for (let trial = 0; trial < 2; trial += 1) {

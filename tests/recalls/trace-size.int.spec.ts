@@ -72,7 +72,7 @@ describe('tracing in a cooperative of 100,000 containers', () => {
         await client.query(`ANALYZE ${table}`);
       }
     });
-  }, 240_000);
+  });
   afterAll(() => api.stop());
 
   it('reads the containers of the traced batches and not the others', async () => {

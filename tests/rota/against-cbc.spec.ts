@@ -86,6 +86,5 @@ describe('a proved rota, against CBC on a plain model', () => {
       expect(found.proof).toBe('optimal');
       expect(format(found.squares)).toBe(format(squares(cbc.values[0] ?? NaN)));
     },
-    300_000,
   );
 });

@@ -105,6 +105,5 @@ describe('a proved matching of swaps, against CBC on a plain model', () => {
         total(({ want }) => want?.score ?? NaN),
       ]);
     },
-    300_000,
   );
 });

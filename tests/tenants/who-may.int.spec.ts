@@ -102,7 +102,7 @@ describe('every operation', () => {
       ...{ diner: own, swapOffer: own, swapWish: own, turn: own, waiting: own, notice: own },
     });
     ids = { ...named, otherHousehold: ours.household('Cedar').id };
-  }, 240_000);
+  });
   afterAll(() => api.stop());
 
   /** "200" or "403 forbidden". */
@@ -138,7 +138,7 @@ describe('every operation', () => {
     expect(wrong).toEqual([]);
     expect(cells).toBeGreaterThan(300);
     expect(await everythingOf(api, ours.id)).toEqual(before);
-  }, 240_000);
+  });
 
   it('is done for those who may, or refused for another reason than who they are', async () => {
     const wrong: string[] = [];
@@ -156,5 +156,5 @@ describe('every operation', () => {
       }
     }
     expect(wrong).toEqual([]);
-  }, 240_000);
+  });
 });
