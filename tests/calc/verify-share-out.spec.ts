@@ -17,12 +17,14 @@ const input = {
   ],
 };
 const result = shareOut(input);
-const assigned = Object.fromEntries(
-  Object.entries(result.containers).map(([household, lots]) => [
-    household,
-    Object.entries(lots).flatMap(([lot, n]) => Array.from({ length: n }, (_, i) => `${household}-${lot}-${i}`)),
-  ]),
-);
+const assignedOf = ({ containers }: typeof result) =>
+  Object.fromEntries(
+    Object.entries(containers).map(([household, lots]) => [
+      household,
+      Object.entries(lots).flatMap(([lot, n]) => Array.from({ length: n }, (_, i) => `${household}-${lot}-${i}`)),
+    ]),
+  );
+const assigned = assignedOf(result);
 const file = { shareOutId: 's', roundId: 'r', state: 'proposed', proof: result.proof, input, result, assigned };
 const verify = (given: unknown) => frostmoot(['verify-share-out'], JSON.stringify(given));
 
@@ -36,6 +38,14 @@ describe('frostmoot verify-share-out', () => {
     expect(stdout).toContain('8 very containers assigned');
     expect(stdout).toContain('Not claimed:');
     for (const line of stdout.split('\n').filter((text) => text !== '')) expect(line).toMatch(/[.:]$/);
+  });
+
+  it('counts what was claimed before the share-out among the containers assigned', () => {
+    const [a, ...others] = input.households;
+    const claimed = { ...input, households: [{ ...a!, holds: { l: 1 } }, ...others] };
+    const given = shareOut(claimed);
+    const { status, stdout } = verify({ ...file, input: claimed, result: given, assigned: assignedOf(given) });
+    expect([status, stdout.split('\n')[0]]).toEqual([0, 'The share-out is what its proof says.']);
   });
 
   it('takes an input and a result of `calc share-out` too, and says that no containers are named', () => {

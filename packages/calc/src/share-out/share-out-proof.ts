@@ -103,15 +103,14 @@ const readFile = refine(file, (read, place) => {
   }
 });
 
-/** Every household has as many containers assigned as the result gives it, and no container stands twice. */
+/** Every household has as many containers assigned as the result gives it, those that it held before among them, and no container stands twice. */
 function wrongAssigned(
   { containers }: ShareOutOutput,
-  holds: ReadonlyMap<string, number>,
   assigned: ReadonlyMap<string, readonly string[]>,
 ): ProofViolation[] {
   const violations: ProofViolation[] = [];
   for (const [household, lots] of Object.entries(containers)) {
-    const given = Object.values(lots).reduce((total, n) => total + n, 0) - (holds.get(household) ?? 0);
+    const given = Object.values(lots).reduce((total, n) => total + n, 0);
     if ((assigned.get(household)?.length ?? 0) !== given) violations.push({ code: 'assigned-count', household });
   }
   const seen = new Set<string>();
@@ -127,19 +126,16 @@ function wrongAssigned(
 
 /**
  * Checks a kept share-out: `{input, result, assigned?}`, as the API gives it.
- * Method: verifyShareOut, which divides nothing and knows no solver; then that each household has as many very containers `assigned` as the result gives it
- * beyond what it held, and none stands twice. Which lot a container is of is not in the file and cannot be checked from it.
+ * Method: verifyShareOut, which divides nothing and knows no solver; then that each household has as many very containers `assigned` as the result gives it,
+ * those that it held before among them, and none stands twice. Which lot a container is of is not in the file and cannot be checked from it.
  * Gives every violation and what there was to check. Throws `invalid-input` with every fault and its pointer when the file cannot be read.
  */
 export function verifyShareOutProof(given: unknown): ProofCheck {
   const { input, problem, result: output, assigned, proof } = readInput(readFile, given);
-  const held = new Map(
-    problem.households.map(({ id: name, holds }) => [name, [...holds.values()].reduce((a, b) => a + b, 0)]),
-  );
   return {
     violations: [
       ...verifyShareOut(input, output),
-      ...(assigned ? wrongAssigned(output, held, assigned) : []),
+      ...(assigned ? wrongAssigned(output, assigned) : []),
       ...(proof !== undefined && proof !== output.proof ? [{ code: 'proof-differs' as const }] : []),
     ],
     households: problem.households.length,
