@@ -1,13 +1,12 @@
 import { useFoodWords } from '../lib/food-words.ts';
 import { useFormats } from '../lib/formats.ts';
 import { useT } from '../lib/locale.tsx';
-import { Button } from './button.tsx';
 import { Note } from './card.tsx';
 import { Dialog } from './dialog.tsx';
 import { TextArea } from './fields.tsx';
 import { Form } from './form.tsx';
-import { Row } from './page.tsx';
 import { StateMark } from './state-mark.tsx';
+import { SubmitOrCancel } from './submit-or-cancel.tsx';
 
 export interface ExcludedFoodProps {
   isOpen: boolean;
@@ -42,16 +41,7 @@ export function ExcludedFood(props: ExcludedFoodProps) {
       <Form
         error={props.error}
         onSubmit={(data) => props.onConfirm(String(data.get('confirmWords')).trim())}
-        acts={
-          <Row>
-            <Button type="submit" isPending={props.isPending}>
-              {props.confirm}
-            </Button>
-            <Button kind="plain" onPress={props.onClose}>
-              {t('common.cancel')}
-            </Button>
-          </Row>
-        }
+        acts={<SubmitOrCancel submit={props.confirm} isPending={props.isPending ?? false} onCancel={props.onClose} />}
       >
         <StateMark state="problem">
           <strong>{t('food.excluded.because', { what: props.what, subjects: named })}</strong>

@@ -1,4 +1,5 @@
 import { createContext, use, useEffect, useId, useRef, useState, type FormEvent, type ReactNode } from 'react';
+import { isProblem } from '../lib/api/client.ts';
 import type { ApiProblem } from '../lib/api/problem.ts';
 import { useFieldWords } from '../lib/field-words.ts';
 import { Problem } from './problem-box.tsx';
@@ -21,9 +22,7 @@ export interface FormProps {
   onSubmit: (data: FormData) => void;
   /** Checks beyond a single field (dates in order): false keeps the form open, and the first field that then has an error takes the focus. */
   isReady?: () => boolean;
-  /** What the server refused: errors with a pointer go beside their fields, the rest above the acts. */
-  problem?: ApiProblem | null;
-  /** Any other failure. */
+  /** How sending it failed: what the server refused with a pointer goes beside its field, everything else above the acts. */
   error?: unknown;
   children: ReactNode;
   /** Buttons at the end. */
@@ -32,7 +31,8 @@ export interface FormProps {
 }
 
 /** Errors stand beside their fields, the first one takes the focus, and what was typed stays. */
-export function Form({ onSubmit, isReady, problem, error, children, acts, label }: FormProps) {
+export function Form({ onSubmit, isReady, error, children, acts, label }: FormProps) {
+  const problem = isProblem(error) ? error : null;
   const form = useRef<HTMLFormElement>(null);
   const words = useFieldWords();
   const [errors, setErrors] = useState<FieldErrors>({});
@@ -61,12 +61,14 @@ export function Form({ onSubmit, isReady, problem, error, children, acts, label 
     setErrors(rest);
   };
   // A problem all of whose parts are shown beside fields needs no box; one with a pointer to something without a field does.
-  const unplaced =
-    problem && (problem.errors.length === 0 || !Object.keys(errorsOf(problem, words)).every(hasField(form.current)));
+  const isPlaced =
+    problem !== null &&
+    problem.errors.length > 0 &&
+    Object.keys(errorsOf(problem, words)).every(hasField(form.current));
   return (
     <form ref={form} className="stack" noValidate onSubmit={submit} aria-label={label}>
       <FormErrors value={{ errors, clear }}>{children}</FormErrors>
-      {Boolean(unplaced || error) && <Problem error={unplaced ? problem : error} />}
+      {!isPlaced && <Problem error={error} />}
       {acts && <div className="row form-acts">{acts}</div>}
     </form>
   );

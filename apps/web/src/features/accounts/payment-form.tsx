@@ -67,8 +67,7 @@ export function PaymentForm(props: { draft: PaymentDraft; households: Accounts['
       <Form
         label={t('accounts.payment.title')}
         onSubmit={submit}
-        problem={record.problem}
-        error={record.problem ? null : record.error}
+        error={record.error}
         acts={
           <>
             <Button kind="main" type="submit" isPending={record.isPending}>

@@ -39,8 +39,7 @@ export function TakeBackDialog({ line, onClose }: { line: StatementLine; onClose
     <Dialog title={t('accounts.takeBack.title')} isOpen onClose={onClose}>
       <Form
         onSubmit={() => takeBack.mutate({ reason })}
-        problem={takeBack.problem}
-        error={takeBack.problem ? null : takeBack.error}
+        error={takeBack.error}
         acts={
           <>
             <Button type="submit" isPending={takeBack.isPending}>

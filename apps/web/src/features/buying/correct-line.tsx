@@ -6,9 +6,9 @@ import { useFormats } from '../../lib/formats.ts';
 import { useT } from '../../lib/locale.tsx';
 import type { Round } from '../../lib/round-stage.ts';
 import { useSession } from '../../lib/session.tsx';
-import { Button } from '../../ui/button.tsx';
 import { Choices, DateField, TextField } from '../../ui/fields.tsx';
 import { Fields, Form } from '../../ui/form.tsx';
+import { SubmitOrCancel } from '../../ui/submit-or-cancel.tsx';
 import { DecimalField, MoneyField } from '../../ui/number-fields.tsx';
 import { say } from '../../ui/toast.tsx';
 import type { Receipt } from './shopping.ts';
@@ -53,18 +53,8 @@ export function CorrectLine({ round, line, onDone }: { round: Round; line: Line;
     <Form
       label={t('buying.correctLabel', { label: line.label })}
       onSubmit={submit}
-      problem={correct.problem}
-      error={correct.problem ? null : correct.error}
-      acts={
-        <>
-          <Button type="submit" isPending={correct.isPending}>
-            {t(`buying.correctBy.${kind}`)}
-          </Button>
-          <Button kind="plain" onPress={onDone}>
-            {t('common.cancel')}
-          </Button>
-        </>
-      }
+      error={correct.error}
+      acts={<SubmitOrCancel submit={t(`buying.correctBy.${kind}`)} isPending={correct.isPending} onCancel={onDone} />}
     >
       <Choices
         name="kind"

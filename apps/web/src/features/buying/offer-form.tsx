@@ -65,8 +65,7 @@ export function OfferForm({ sellers, ingredientId, onDone }: OfferFormProps) {
           validFrom,
         })
       }
-      problem={save.problem}
-      error={save.problem ? null : save.error}
+      error={save.error}
       acts={
         <>
           <Button type="submit" kind="main" isPending={save.isPending}>

@@ -113,8 +113,7 @@ export function ReceiptForm(props: ReceiptFormProps) {
           lines: lines.map(({ line }) => line),
         })
       }
-      problem={keep.problem}
-      error={keep.problem ? null : keep.error}
+      error={keep.error}
       acts={
         <>
           <Button type="submit" kind="main" tall isDisabled={lines.length === 0} isPending={keep.isPending}>

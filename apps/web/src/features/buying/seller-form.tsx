@@ -4,9 +4,9 @@ import { useWrite } from '../../lib/api/use-write.ts';
 import type { Schemas } from '../../lib/api/schemas.ts';
 import { useT } from '../../lib/locale.tsx';
 import { useCooperativeId } from '../../lib/session.tsx';
-import { Button } from '../../ui/button.tsx';
 import { TextField } from '../../ui/fields.tsx';
 import { Form } from '../../ui/form.tsx';
+import { SubmitOrCancel } from '../../ui/submit-or-cancel.tsx';
 import { MoneyField } from '../../ui/number-fields.tsx';
 import { say } from '../../ui/toast.tsx';
 import type { Seller } from './offer-queries.ts';
@@ -46,18 +46,8 @@ export function SellerForm({ seller, onDone }: { seller?: Seller; onDone: () => 
     <Form
       label={seller ? t('buying.changeSeller', { seller: seller.name }) : t('buying.addSeller')}
       onSubmit={send}
-      problem={save.problem}
-      error={save.problem ? null : save.error}
-      acts={
-        <>
-          <Button type="submit" isPending={save.isPending}>
-            {t('common.save')}
-          </Button>
-          <Button kind="plain" onPress={onDone}>
-            {t('common.cancel')}
-          </Button>
-        </>
-      }
+      error={save.error}
+      acts={<SubmitOrCancel submit={t('common.save')} isPending={save.isPending} onCancel={onDone} />}
     >
       <TextField name="name" label={t('buying.name')} required maxLength={120} value={name} onChange={setName} />
       <MoneyField name="feeMinor" label={t('buying.fee')} hint={t('buying.feeHint')} value={fee} onChange={setFee} />

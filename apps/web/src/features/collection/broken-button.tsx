@@ -4,6 +4,7 @@ import { Button } from '../../ui/button.tsx';
 import { Dialog } from '../../ui/dialog.tsx';
 import { Choices, Select, TextField } from '../../ui/fields.tsx';
 import { Form } from '../../ui/form.tsx';
+import { SubmitOrCancel } from '../../ui/submit-or-cancel.tsx';
 import type { CollectedContainer, Part } from './collection-query.ts';
 import { useWriteOff, type LossCode } from './use-write-off.ts';
 
@@ -51,17 +52,13 @@ function BrokenForm({ household, containers, onDone }: BrokenProps & { onDone: (
   return (
     <Form
       onSubmit={() => writeOff.mutate({ container, reasonCode, reason: reason.trim() })}
-      problem={writeOff.problem}
-      error={writeOff.problem ? null : writeOff.error}
+      error={writeOff.error}
       acts={
-        <>
-          <Button type="submit" isPending={writeOff.isPending}>
-            {t('collection.broken.confirm', { portions })}
-          </Button>
-          <Button kind="plain" onPress={onDone}>
-            {t('common.cancel')}
-          </Button>
-        </>
+        <SubmitOrCancel
+          submit={t('collection.broken.confirm', { portions })}
+          isPending={writeOff.isPending}
+          onCancel={onDone}
+        />
       }
     >
       <Select

@@ -6,6 +6,7 @@ import { useSession } from '../../lib/session.tsx';
 import { Button } from '../../ui/button.tsx';
 import { Choices, DateField, TextField } from '../../ui/fields.tsx';
 import { Fields, Form } from '../../ui/form.tsx';
+import { SubmitOrCancel } from '../../ui/submit-or-cancel.tsx';
 import type { Collection } from './collection-query.ts';
 import { useSaveCollection } from './use-collection.ts';
 
@@ -62,18 +63,8 @@ export function PlaceForm({ collection, onDone }: { collection: Collection; onDo
     <Form
       label={t('collection.where')}
       onSubmit={submit}
-      problem={save.problem}
-      error={save.problem ? null : save.error}
-      acts={
-        <>
-          <Button type="submit" isPending={save.isPending}>
-            {t('common.save')}
-          </Button>
-          <Button kind="plain" onPress={onDone}>
-            {t('common.cancel')}
-          </Button>
-        </>
-      }
+      error={save.error}
+      acts={<SubmitOrCancel submit={t('common.save')} isPending={save.isPending} onCancel={onDone} />}
     >
       <TextField
         name="place"

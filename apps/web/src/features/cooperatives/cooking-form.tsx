@@ -11,6 +11,7 @@ import { useSession } from '../../lib/session.tsx';
 import { Button } from '../../ui/button.tsx';
 import { DateField, Tick } from '../../ui/fields.tsx';
 import { Form } from '../../ui/form.tsx';
+import { SubmitOrCancel } from '../../ui/submit-or-cancel.tsx';
 import { List, ListRow } from '../../ui/list.tsx';
 import { DecimalField } from '../../ui/number-fields.tsx';
 import { say } from '../../ui/toast.tsx';
@@ -32,18 +33,8 @@ export function CookingForm({ cooking, onDone }: { cooking: Cooking; onDone: () 
     <Form
       label={t('household.cooking')}
       onSubmit={submit}
-      problem={save.problem}
-      error={save.problem ? null : save.error}
-      acts={
-        <>
-          <Button type="submit" isPending={save.isPending}>
-            {t('common.save')}
-          </Button>
-          <Button kind="plain" onPress={onDone}>
-            {t('common.cancel')}
-          </Button>
-        </>
-      }
+      error={save.error}
+      acts={<SubmitOrCancel submit={t('common.save')} isPending={save.isPending} onCancel={onDone} />}
     >
       <DecimalField
         name="minGapWeeks"

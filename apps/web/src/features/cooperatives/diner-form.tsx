@@ -71,8 +71,7 @@ export function DinerForm({
       <Form
         label={diner ? t('household.changeDiner', { name: diner.name }) : t('household.addDiner')}
         onSubmit={submit}
-        problem={save.problem}
-        error={save.problem ? null : save.error}
+        error={save.error}
         acts={
           <>
             <Button kind="main" type="submit" isPending={save.isPending}>

@@ -13,6 +13,7 @@ import { Card } from '../../ui/card.tsx';
 import { TextField } from '../../ui/fields.tsx';
 import { focusLater } from '../../ui/focus-later.ts';
 import { Fields, Form } from '../../ui/form.tsx';
+import { SubmitOrCancel } from '../../ui/submit-or-cancel.tsx';
 import { DecimalField } from '../../ui/number-fields.tsx';
 import { Row } from '../../ui/page.tsx';
 import { say } from '../../ui/toast.tsx';
@@ -85,18 +86,8 @@ function HouseholdForm({ household, onDone }: { household: Household; onDone: ()
     <Form
       label={t('household.freezerTitle')}
       onSubmit={() => save.mutate({ name, freezerLitres: litres, ownWeight, alertDays: Number(alertDays) })}
-      problem={isTaken ? null : save.problem}
-      error={save.problem ? null : save.error}
-      acts={
-        <>
-          <Button type="submit" isPending={save.isPending}>
-            {t('common.save')}
-          </Button>
-          <Button kind="plain" onPress={onDone}>
-            {t('common.cancel')}
-          </Button>
-        </>
-      }
+      error={isTaken ? null : save.error}
+      acts={<SubmitOrCancel submit={t('common.save')} isPending={save.isPending} onCancel={onDone} />}
     >
       <TextField
         name="name"

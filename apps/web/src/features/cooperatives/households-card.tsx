@@ -13,6 +13,7 @@ import { CellNote, DataTable, type Column } from '../../ui/data-table.tsx';
 import { TextField } from '../../ui/fields.tsx';
 import { focusLater } from '../../ui/focus-later.ts';
 import { Fields, Form } from '../../ui/form.tsx';
+import { SubmitOrCancel } from '../../ui/submit-or-cancel.tsx';
 import { DecimalField } from '../../ui/number-fields.tsx';
 import { Row } from '../../ui/page.tsx';
 import { say } from '../../ui/toast.tsx';
@@ -118,18 +119,8 @@ function AddForm({ onDone }: { onDone: () => void }) {
     <Form
       label={t('coordinator.addHousehold')}
       onSubmit={() => add.mutate({ name, freezerLitres, ownWeight: null })}
-      problem={isTaken ? null : add.problem}
-      error={add.problem ? null : add.error}
-      acts={
-        <>
-          <Button type="submit" isPending={add.isPending}>
-            {t('coordinator.addHousehold')}
-          </Button>
-          <Button kind="plain" onPress={onDone}>
-            {t('common.cancel')}
-          </Button>
-        </>
-      }
+      error={isTaken ? null : add.error}
+      acts={<SubmitOrCancel submit={t('coordinator.addHousehold')} isPending={add.isPending} onCancel={onDone} />}
     >
       <Fields two>
         <TextField

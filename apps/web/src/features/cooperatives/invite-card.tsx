@@ -79,7 +79,6 @@ function InviteForm(props: { households: readonly Household[]; onMade: (link: Ma
   const addHousehold = useAddHousehold();
   const invite = useInvite();
   const isTaken = isProblem(addHousehold.error, 'conflict');
-  const problem = isTaken ? null : (addHousehold.problem ?? invite.problem);
 
   const make = async () => {
     let household = households.find(({ id }) => id === householdId);
@@ -97,8 +96,7 @@ function InviteForm(props: { households: readonly Household[]; onMade: (link: Ma
       label={t('coordinator.invite')}
       // A refusal is shown by the form itself.
       onSubmit={() => void make().catch(() => undefined)}
-      problem={problem}
-      error={problem || isTaken ? null : (addHousehold.error ?? invite.error)}
+      error={isTaken ? null : (addHousehold.error ?? invite.error)}
       acts={
         <Button kind="main" type="submit" isPending={addHousehold.isPending || invite.isPending}>
           {t('coordinator.invite.make')}

@@ -10,6 +10,7 @@ import { Button } from '../../ui/button.tsx';
 import { Card } from '../../ui/card.tsx';
 import { focusLater } from '../../ui/focus-later.ts';
 import { Fields, Form } from '../../ui/form.tsx';
+import { SubmitOrCancel } from '../../ui/submit-or-cancel.tsx';
 import { DecimalField } from '../../ui/number-fields.tsx';
 import { Row } from '../../ui/page.tsx';
 import { QueryView } from '../../ui/query-view.tsx';
@@ -114,18 +115,8 @@ function KitchenForm({ kitchen, onDone }: { kitchen: HouseholdKitchen; onDone: (
     <Form
       label={t('household.kitchen.title')}
       onSubmit={send}
-      problem={save.problem}
-      error={save.problem ? null : save.error}
-      acts={
-        <>
-          <Button type="submit" isPending={save.isPending}>
-            {t('common.save')}
-          </Button>
-          <Button kind="plain" onPress={onDone}>
-            {t('common.cancel')}
-          </Button>
-        </>
-      }
+      error={save.error}
+      acts={<SubmitOrCancel submit={t('common.save')} isPending={save.isPending} onCancel={onDone} />}
     >
       <Fields two>
         <DecimalField

@@ -55,8 +55,7 @@ export function PoliciesForm() {
       <Form
         label={t('coordinator.policies')}
         onSubmit={submit}
-        problem={save.problem}
-        error={save.problem ? null : save.error}
+        error={save.error}
         acts={
           <Button type="submit" isPending={save.isPending}>
             {t('common.save')}

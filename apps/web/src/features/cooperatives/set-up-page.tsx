@@ -31,7 +31,7 @@ export function SetUpPage() {
       <Form
         label={t('signIn.setUp.title')}
         onSubmit={submit}
-        problem={setUp.problem}
+        error={setUp.error}
         acts={
           <>
             <Button kind="main" type="submit" isPending={setUp.isPending}>

@@ -54,7 +54,7 @@ function AcceptForm({ cooperativeId, token }: { cooperativeId: string; token: st
       <Form
         label={t('signIn.invitation.title')}
         onSubmit={submit}
-        problem={accept.problem}
+        error={accept.error}
         acts={
           <Button kind="main" type="submit" isPending={accept.isPending}>
             {t('signIn.invitation.accept')}

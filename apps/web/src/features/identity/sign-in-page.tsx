@@ -33,7 +33,7 @@ export function SignInPage() {
         <Form
           label={t('signIn.title')}
           onSubmit={submit}
-          problem={signIn.problem}
+          error={signIn.error}
           acts={
             <Button kind="main" type="submit" isPending={signIn.isPending}>
               {t('signIn.signIn')}

@@ -30,8 +30,7 @@ export function CorrectReading({ batch, log, reading, onDone }: CorrectReadingPr
       onSubmit={() =>
         send({ rule: log.rule, startedAt: log.startedAt, measuredAt, celsius: celsius ?? '', replaces: id, reason })
       }
-      problem={enter.problem}
-      error={enter.problem ? null : enter.error}
+      error={enter.error}
       acts={
         <>
           <Button type="submit" tall isDisabled={celsius === null || reason.trim() === ''} isPending={enter.isPending}>

@@ -139,8 +139,7 @@ function WriteLot(props: { asked: OfIngredient; acts: ReturnType<typeof useBatch
   const [lot, setLot] = useState(NO_LOT);
   return (
     <Form
-      problem={write.problem}
-      error={write.problem ? null : write.error}
+      error={write.error}
       onSubmit={() =>
         write.mutate(
           { receiptLineId, code: lot.code.trim(), bestBefore: lot.bestBefore || null },

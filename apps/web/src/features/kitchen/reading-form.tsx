@@ -77,8 +77,7 @@ export function ReadingForm({ batch, isMain, onEntered }: ReadingFormProps) {
     <Form
       label={t('kitchen.log.enter')}
       onSubmit={send}
-      problem={enter.problem}
-      error={enter.problem ? null : enter.error}
+      error={enter.error}
       acts={
         <Button
           type="submit"

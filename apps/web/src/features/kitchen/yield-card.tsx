@@ -122,8 +122,7 @@ function YieldForm({ batch, onLost }: { batch: Batch; onLost: (lost: Claimed) =>
         onSubmit={() =>
           enter.mutate({ frozenOn: draft.frozenOn, containers: sentContainers(draft.rows), note: draft.note })
         }
-        problem={isEndedMissing ? null : enter.problem}
-        error={enter.problem ? null : enter.error}
+        error={isEndedMissing ? null : enter.error}
         acts={
           <Button type="submit" kind="main" tall isDisabled={portions === 0} isPending={enter.isPending}>
             {t('kitchen.keepYield', { n: portions })}
@@ -223,8 +222,7 @@ function ThrowAway({ batch, frozenOn, enter, onKeep }: ThrowAwayProps) {
       <Form
         label={t('kitchen.throwAway')}
         onSubmit={() => enter.mutate({ frozenOn, containers: [], note: reason })}
-        problem={enter.problem}
-        error={enter.problem ? null : enter.error}
+        error={enter.error}
         acts={
           <>
             <Button type="submit" tall isPending={enter.isPending}>

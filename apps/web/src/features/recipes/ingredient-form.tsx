@@ -71,8 +71,7 @@ export function IngredientForm({ ingredient, onDone }: { ingredient: Ingredient 
   return (
     <Form
       onSubmit={submit}
-      problem={save.problem}
-      error={save.problem ? null : save.error}
+      error={save.error}
       acts={
         <>
           <Button type="submit" kind="main" isPending={save.isPending}>

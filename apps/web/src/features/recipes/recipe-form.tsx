@@ -80,8 +80,7 @@ export function RecipeForm({ recipe, recipes, ingredients }: RecipeFormProps) {
         setTried(true);
         return containersFit;
       }}
-      problem={save.problem}
-      error={save.problem ? null : save.error}
+      error={save.error}
       acts={
         <>
           <Button type="submit" kind="main" isPending={save.isPending}>

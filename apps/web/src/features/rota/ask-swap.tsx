@@ -10,6 +10,7 @@ import { Button } from '../../ui/button.tsx';
 import { Dialog } from '../../ui/dialog.tsx';
 import { Select, TextField } from '../../ui/fields.tsx';
 import { Form } from '../../ui/form.tsx';
+import { SubmitOrCancel } from '../../ui/submit-or-cancel.tsx';
 import { say } from '../../ui/toast.tsx';
 import type { Turn, TurnSwap } from './rota-queries.ts';
 
@@ -67,18 +68,8 @@ export function AskSwap({ turn, mine, others }: AskSwapProps) {
           onSubmit={() =>
             propose.mutate({ fromHouseholdId: householdId, givesTurnId: turn.id, getsTurnId: wanted, words })
           }
-          problem={null}
           error={propose.error}
-          acts={
-            <>
-              <Button type="submit" isPending={propose.isPending}>
-                {t('rota.propose')}
-              </Button>
-              <Button kind="plain" onPress={close}>
-                {t('common.cancel')}
-              </Button>
-            </>
-          }
+          acts={<SubmitOrCancel submit={t('rota.propose')} isPending={propose.isPending} onCancel={close} />}
         >
           <Select
             name="getsTurnId"

@@ -41,7 +41,6 @@ export function CoverForm({ turn, onDone }: { turn: Turn; onDone: () => void }) 
     <Form
       label={t('rota.otherTakes')}
       onSubmit={() => cover.mutate({ householdId: chosen, despite: isHeld })}
-      problem={null}
       error={isHeld ? null : cover.error}
       acts={
         <Button type="submit" isPending={cover.isPending}>

@@ -49,8 +49,7 @@ export function ProposeForm({ rota, work }: { rota: Rota; work: ReturnType<typeo
       <Form
         label={t('rota.weeksToFill')}
         onSubmit={submit}
-        problem={start.problem}
-        error={start.problem ? null : start.error}
+        error={start.error}
         acts={
           <Button kind={draft ? 'normal' : 'main'} type="submit" isPending={start.isPending || work.open}>
             {t(draft ? 'rota.workOutAgain' : 'rota.workOut')}

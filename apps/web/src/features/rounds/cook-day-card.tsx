@@ -13,6 +13,7 @@ import { Card, Empty } from '../../ui/card.tsx';
 import { DateTab } from '../../ui/date-tab.tsx';
 import { DateField, Select, TextField, Tick } from '../../ui/fields.tsx';
 import { FieldError, Fields, Form } from '../../ui/form.tsx';
+import { SubmitOrCancel } from '../../ui/submit-or-cancel.tsx';
 import { List, ListRow } from '../../ui/list.tsx';
 import { Row, Stack } from '../../ui/page.tsx';
 import { say } from '../../ui/toast.tsx';
@@ -100,18 +101,8 @@ function CookDayForm({ round, day, onDone }: { round: Round; day: CookDay | null
       label={t('round.cookDay')}
       onSubmit={submit}
       isReady={hasCooks}
-      problem={save.problem}
-      error={save.problem ? null : save.error}
-      acts={
-        <>
-          <Button type="submit" isPending={save.isPending}>
-            {t('common.save')}
-          </Button>
-          <Button kind="plain" onPress={onDone}>
-            {t('common.cancel')}
-          </Button>
-        </>
-      }
+      error={save.error}
+      acts={<SubmitOrCancel submit={t('common.save')} isPending={save.isPending} onCancel={onDone} />}
     >
       <Fields two>
         <DateField name="date" label={t('round.field.cookOn')} required value={date} onChange={setDate} />

@@ -112,8 +112,7 @@ function Proposing({ round, dishes, onClose }: ProposalDialogProps) {
       <Form
         label={t('round.proposal.open')}
         onSubmit={send}
-        problem={ask.problem}
-        error={ask.problem ? null : ask.error}
+        error={ask.error}
         acts={
           <>
             <Button type="submit" isPending={isWorking}>

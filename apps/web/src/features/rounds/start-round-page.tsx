@@ -120,8 +120,7 @@ function StartForm({ rounds, households }: { rounds: readonly RoundSummary[]; ho
     <Form
       onSubmit={submit}
       isReady={() => wrong.length === 0 && !kitchenMissing}
-      problem={nobodyEats ? null : start.problem}
-      error={start.problem ? null : start.error}
+      error={nobodyEats ? null : start.error}
       acts={
         <>
           <Button type="submit" kind="main" isPending={start.isPending}>

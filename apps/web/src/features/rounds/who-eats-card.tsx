@@ -13,6 +13,7 @@ import { Card, Note } from '../../ui/card.tsx';
 import { CellNote, DataTable, type Column } from '../../ui/data-table.tsx';
 import { Choices, DateField, Select, TextField } from '../../ui/fields.tsx';
 import { Fields, Form } from '../../ui/form.tsx';
+import { SubmitOrCancel } from '../../ui/submit-or-cancel.tsx';
 import { DecimalField } from '../../ui/number-fields.tsx';
 import { Row } from '../../ui/page.tsx';
 import { say } from '../../ui/toast.tsx';
@@ -120,18 +121,8 @@ function ChangeForm({ round, onDone }: { round: Round; onDone: () => void }) {
     <Form
       label={t('round.joinLeave')}
       onSubmit={() => save.mutate({ householdId, fromDate, weight: weightFor[change], reason })}
-      problem={isTaken ? null : save.problem}
-      error={save.problem ? null : save.error}
-      acts={
-        <>
-          <Button type="submit" isPending={save.isPending}>
-            {t('common.save')}
-          </Button>
-          <Button kind="plain" onPress={onDone}>
-            {t('common.cancel')}
-          </Button>
-        </>
-      }
+      error={isTaken ? null : save.error}
+      acts={<SubmitOrCancel submit={t('common.save')} isPending={save.isPending} onCancel={onDone} />}
     >
       <p className="soft measure">{t('round.joinLeaveWords')}</p>
       <Select

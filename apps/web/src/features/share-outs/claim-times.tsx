@@ -55,8 +55,7 @@ export function ClaimWindowForm({ shareOut }: { shareOut: ShareOut }) {
       {formats.foreignZone && <p className="small">{t('common.foreignZone', { zone: timeZone })}</p>}
       <Form
         label={t('shareOut.window.title')}
-        problem={save.problem}
-        error={save.problem ? null : save.error}
+        error={save.error}
         isReady={() => {
           setLate(opens < closes);
           return opens < closes;

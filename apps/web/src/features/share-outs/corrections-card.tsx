@@ -11,6 +11,7 @@ import { Card } from '../../ui/card.tsx';
 import { Dialog } from '../../ui/dialog.tsx';
 import { Choices, Select, TextArea } from '../../ui/fields.tsx';
 import { Form } from '../../ui/form.tsx';
+import { SubmitOrCancel } from '../../ui/submit-or-cancel.tsx';
 import { List, ListRow } from '../../ui/list.tsx';
 import { say } from '../../ui/toast.tsx';
 import { shareOutQuery, type ShareOut } from './share-out-query.ts';
@@ -63,8 +64,7 @@ export function CorrectContainer({ shareOut }: { shareOut: ShareOut }) {
       </Button>
       <Dialog title={t('shareOut.correct.title')} isOpen={isOpen} onClose={() => setOpen(false)}>
         <Form
-          problem={correct.problem}
-          error={correct.problem ? null : correct.error}
+          error={correct.error}
           onSubmit={(data) =>
             correct.mutate({
               containerId: chosen.container.id,
@@ -74,14 +74,11 @@ export function CorrectContainer({ shareOut }: { shareOut: ShareOut }) {
             })
           }
           acts={
-            <>
-              <Button type="submit" isPending={correct.isPending}>
-                {t('shareOut.correct.do')}
-              </Button>
-              <Button kind="plain" onPress={() => setOpen(false)}>
-                {t('common.cancel')}
-              </Button>
-            </>
+            <SubmitOrCancel
+              submit={t('shareOut.correct.do')}
+              isPending={correct.isPending}
+              onCancel={() => setOpen(false)}
+            />
           }
         >
           <p>{t('shareOut.correct.words')}</p>

@@ -4,6 +4,7 @@ import { Button } from '../../ui/button.tsx';
 import { Dialog } from '../../ui/dialog.tsx';
 import { Choices, TextField } from '../../ui/fields.tsx';
 import { Form } from '../../ui/form.tsx';
+import { SubmitOrCancel } from '../../ui/submit-or-cancel.tsx';
 import type { Container } from './freezer-query.ts';
 import type { Asked } from './use-first-card.tsx';
 import type { Stock } from './use-stock.ts';
@@ -39,9 +40,9 @@ function MoveForm({ container, places, stock: { move }, onDone }: DialogProps & 
   const [place, setPlace] = useState(container.place);
   return (
     <Form
-      problem={move.problem}
+      error={move.error}
       onSubmit={() => move.mutate({ container, place: place.trim() }, { onSuccess: onDone })}
-      acts={<Acts confirm={t('freezer.moveDo')} isPending={move.isPending} onDone={onDone} />}
+      acts={<SubmitOrCancel submit={t('freezer.moveDo')} isPending={move.isPending} onCancel={onDone} />}
     >
       <TextField
         label={t('freezer.place')}
@@ -73,11 +74,11 @@ function ThrowAwayForm({ container, stock: { end }, onDone }: DialogProps) {
   const [words, setWords] = useState('');
   return (
     <Form
-      problem={end.problem}
+      error={end.error}
       onSubmit={() =>
         end.mutate({ container, state: 'thrown-away', reasonCode, reason: words.trim() }, { onSuccess: onDone })
       }
-      acts={<Acts confirm={t('freezer.throwAwayDo')} isPending={end.isPending} onDone={onDone} />}
+      acts={<SubmitOrCancel submit={t('freezer.throwAwayDo')} isPending={end.isPending} onCancel={onDone} />}
     >
       <Choices
         label={t('freezer.why')}
@@ -96,19 +97,5 @@ function ThrowAwayForm({ container, stock: { end }, onDone }: DialogProps) {
         onChange={setWords}
       />
     </Form>
-  );
-}
-
-function Acts({ confirm, isPending, onDone }: { confirm: string; isPending: boolean; onDone: () => void }) {
-  const t = useT();
-  return (
-    <>
-      <Button type="submit" isPending={isPending}>
-        {confirm}
-      </Button>
-      <Button kind="plain" onPress={onDone}>
-        {t('common.cancel')}
-      </Button>
-    </>
   );
 }
