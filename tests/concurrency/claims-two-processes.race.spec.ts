@@ -108,7 +108,7 @@ describe('ten thousand claims from 64 clients at two processes on one database',
     const codes = [...seen.refusals.keys()].sort();
     expect(codes.filter((code) => code !== 'idempotency-key-in-use')).toEqual(['container-taken', 'over-allowance']);
     expect(await brokenInvariants(api.database.ownerUrl)).toEqual([]);
-  }, 900_000);
+  });
 });
 
 /** The same promises, kept by reading first and writing then, each in a transaction. */

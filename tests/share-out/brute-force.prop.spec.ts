@@ -136,5 +136,5 @@ describe('a proved share-out, against all divisions', () => {
       expect(how.get(`${stage} shown`)).toBeGreaterThan(0);
       expect(how.get(`${stage} searched`)).toBeGreaterThan(0);
     }
-  }, 600_000);
+  });
 });
