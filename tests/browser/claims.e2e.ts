@@ -70,7 +70,19 @@ describe('claims of two households on two phones', () => {
   let group: ShareOut['pool'] = [];
 
   it('wait until the coordinator opens them', async () => {
+    const later = { opensAt: '2026-11-26T09:00:00.000Z', closesAt: '2026-11-27T19:00:00.000Z' };
+    await who.ok('PUT', `${base}/rounds/${roundId}/claim-window`, { window: later });
     const page = await phoneOf(coordinator);
+    await page
+      .locator('#pool')
+      .getByRole('button', { name: /^Claim one/ })
+      .first()
+      .click();
+    const refused = page.locator('.problem-box');
+    await refused.getByText('They open on').waitFor();
+    // The answer comes to where the reader is, although the pool is longer than the telephone is high.
+    const box = await refused.boundingBox();
+    expect(box && box.y >= 0 && box.y + box.height <= 844).toBe(true);
     await page.getByLabel('Open from').fill('2026-11-25T10:00');
     await page.getByLabel('Open until').fill('2026-11-27T20:00');
     await button(page, 'Save the times').click();

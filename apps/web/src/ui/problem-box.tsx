@@ -1,4 +1,4 @@
-import type { ReactNode } from 'react';
+import { useEffect, useRef, type ReactNode } from 'react';
 import { isProblem } from '../lib/api/client.ts';
 import { useProblemWords } from '../lib/problem-words.ts';
 import { useT } from '../lib/locale.tsx';
@@ -8,8 +8,15 @@ import { StateShapeIcon } from './state-mark.tsx';
 /** Something is wrong: octagon, 3 px frame, the word. `appeared` announces it, for a box that comes up after an act. */
 export function ProblemBox(props: { title: ReactNode; children?: ReactNode; action?: ReactNode; appeared?: boolean }) {
   const t = useT();
+  const box = useRef<HTMLElement>(null);
+  const { appeared = false } = props;
+  useEffect(() => {
+    // Whoever has just pressed a button looks for its answer there, which may be far from the box; what fails by itself moves nothing.
+    if (appeared && document.activeElement instanceof HTMLButtonElement)
+      box.current?.scrollIntoView({ block: 'nearest' });
+  }, [appeared]);
   return (
-    <section className="problem-box" role={props.appeared ? 'alert' : undefined}>
+    <section className="problem-box" ref={box} role={appeared ? 'alert' : undefined}>
       <h2 className="problem-title">
         <StateShapeIcon state="problem" size={22} />
         <span>

@@ -64,7 +64,7 @@ function BrokenForm({ household, containers, onDone }: BrokenProps & { onDone: (
       <Select
         label={t('collection.broken.which')}
         value={container.id}
-        options={containers.map((each) => ({ value: each.id, label: `${each.dish}, ${each.code}` }))}
+        options={containers.map((each) => ({ value: each.id, label: `${each.dish} · ${each.code}` }))}
         onChange={setId}
       />
       <Choices

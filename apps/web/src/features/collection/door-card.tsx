@@ -109,7 +109,7 @@ function ContainerLine({ part, container, to, door }: LineProps) {
   const words = (
     <span className="collect-words">
       <span>
-        <strong>{dish}</strong>, {t('common.portions', { n: portions })}
+        <strong>{dish}</strong> · {t('common.portions', { n: portions })}
       </span>
       <span className="small soft">
         <LabelCodes codes={[code]} />

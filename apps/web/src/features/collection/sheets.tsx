@@ -29,7 +29,7 @@ export function Sheets({ collection }: { collection: Collection }) {
                 <li key={id}>
                   <span className="collect-box">{isCollected ? '✓' : ''}</span>
                   <span>
-                    <LabelCodes codes={[code]} /> <strong>{dish}</strong>, {t('common.portions', { n: portions })}
+                    <LabelCodes codes={[code]} /> <strong>{dish}</strong> · {t('common.portions', { n: portions })}
                   </span>
                 </li>
               ))}

@@ -165,7 +165,7 @@ function WriteLot(props: { asked: OfIngredient; acts: ReturnType<typeof useBatch
           onChange={setLine}
           options={receiptLines.map(({ id, label, boughtOn }) => ({
             value: id,
-            label: `${label}, ${formats.day(boughtOn)}`,
+            label: `${label} · ${formats.day(boughtOn)}`,
           }))}
         />
       )}

@@ -60,7 +60,7 @@ function LotForm({ sources }: { sources: Sources }) {
           { value: '', label: t('recalls.sourceChoose') },
           ...sources.receiptLines.map(({ id, label, boughtOn }) => ({
             value: id,
-            label: `${label}, ${formats.day(boughtOn)}`,
+            label: `${label} · ${formats.day(boughtOn)}`,
           })),
         ]}
       />

@@ -56,7 +56,7 @@ export function StartRecallCard({ source = '' }: { source?: string }) {
           </p>
           {trace.batches.map((batch) => (
             <p key={batch.id}>
-              {batch.dish}, {t('recalls.chain.batch', { code: batch.lotCode, n: batch.containers })}
+              {batch.dish} · {t('recalls.chain.batch', { code: batch.lotCode, n: batch.containers })}
               {!batch.sure && <> · {t('recalls.maybe')}</>}
             </p>
           ))}

@@ -70,7 +70,7 @@ function SuspectForm({ held }: { held: Schemas['Freezer']['items'] }) {
         onChange={setContainerId}
         options={[
           { value: '', label: t('recalls.sourceChoose') },
-          ...held.map(({ id, dish, code }) => ({ value: id, label: `${dish}, ${code}` })),
+          ...held.map(({ id, dish, code }) => ({ value: id, label: `${dish} · ${code}` })),
         ]}
       />
       <Choices

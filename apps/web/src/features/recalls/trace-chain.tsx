@@ -45,7 +45,7 @@ export function TraceChain({ recall, report }: { recall: Recall; report: Report 
           <div key={index}>
             <dt>{t('recalls.chain.cooked')}</dt>
             <dd>
-              <strong>{dish}</strong>, {note}
+              <strong>{dish}</strong> · {note}
             </dd>
           </div>
         ))}

@@ -25,7 +25,7 @@ export function ClaimRefusal({ claims, shareOut }: { claims: Claims; shareOut: S
   }
   if (isProblem(error, 'none-left')) return <Taken {...{ error, container, shareOut }} />;
   if (isProblem(error, 'excluded-food')) return <Final container={container} params={error.params} />;
-  if (isProblem(error, 'over-allowance')) return <OverAllowance params={error.params} container={container} />;
+  if (isProblem(error, 'over-allowance')) return <OverAllowance params={error.params} {...{ container, shareOut }} />;
   return (
     <Problem
       error={error}
@@ -88,20 +88,24 @@ function Taken({ error, container, shareOut }: { error: Error; container: Contai
   );
 }
 
-function OverAllowance(props: { params: Readonly<Record<string, unknown>>; container: Container }) {
+function OverAllowance(props: { params: Readonly<Record<string, unknown>>; container: Container; shareOut: ShareOut }) {
   const t = useT();
   const formats = useFormats();
   const { balanceMicro, limitMicro } = props.params;
   const known = typeof balanceMicro === 'string' && typeof limitMicro === 'string';
   const { portions, dish } = props.container;
+  // Nobody holds anything yet that could be offered in a swap.
+  const isEarly = props.shareOut.state !== 'confirmed';
   return (
     <ProblemBox
       appeared
       title={t('problems.over-allowance')}
       action={
-        <LinkButton to="/swaps" search={{ offer: 'any' }}>
-          {t('shareOut.offerSwap')}
-        </LinkButton>
+        !isEarly && (
+          <LinkButton to="/swaps" search={{ offer: 'any' }}>
+            {t('shareOut.offerSwap')}
+          </LinkButton>
+        )
       }
     >
       {known && (
@@ -114,7 +118,7 @@ function OverAllowance(props: { params: Readonly<Record<string, unknown>>; conta
           })}
         </p>
       )}
-      <p>{t('shareOut.overAllowanceRemedy')}</p>
+      <p>{t(isEarly ? 'shareOut.overAllowanceEarly' : 'shareOut.overAllowanceRemedy')}</p>
     </ProblemBox>
   );
 }

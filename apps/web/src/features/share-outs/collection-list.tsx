@@ -56,7 +56,7 @@ function CollectionLine({ container }: { container: Container }) {
     <li>
       <span className="collection-box" />
       <span>
-        <LabelCodes codes={[container.code]} /> <strong>{container.dish}</strong>,{' '}
+        <LabelCodes codes={[container.code]} /> <strong>{container.dish}</strong> ·{' '}
         {t('common.portions', { n: container.portions })}
         <span className="collection-allergens"> · {food.allergens(container.allergens)}</span>
       </span>

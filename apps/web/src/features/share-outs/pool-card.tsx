@@ -30,7 +30,13 @@ export function PoolCard({ shareOut, claims, waits, mayAct }: PoolProps) {
     : t(isConfirmed ? 'shareOut.pool' : 'shareOut.poolProposed', { n: pool.length });
   return (
     <Card title={title} id="pool" aside={isEarly ? <ClaimTimes shareOut={shareOut} /> : undefined}>
-      {isEarly && <p className="measure soft">{t('shareOut.early.words')}</p>}
+      {isEarly && (
+        <p className="measure soft">
+          {t('shareOut.early.words', {
+            limit: t('common.portions', { n: Number(shareOut.claimLimitMicro) / 1_000_000 }),
+          })}
+        </p>
+      )}
       {pool.length === 0 && <p className="soft">{t('shareOut.poolEmpty')}</p>}
       {pool.length > 0 && (
         <List small>

@@ -1,7 +1,7 @@
 import { rational } from '@frostmoot/calc';
 import { useQuery } from '@tanstack/react-query';
 import { useState } from 'react';
-import { api, ok } from '../../lib/api/client.ts';
+import { api, isProblem, ok } from '../../lib/api/client.ts';
 import type { Schemas } from '../../lib/api/schemas.ts';
 import { useFormats, type Formats } from '../../lib/formats.ts';
 import { useT, type Translate } from '../../lib/locale.tsx';
@@ -11,6 +11,7 @@ import { Card, Note } from '../../ui/card.tsx';
 import { Select } from '../../ui/fields.tsx';
 import { Fields, Form } from '../../ui/form.tsx';
 import { List, ListRow } from '../../ui/list.tsx';
+import { Loading } from '../../ui/loading.tsx';
 import { DecimalField } from '../../ui/number-fields.tsx';
 import { Problem } from '../../ui/problem-box.tsx';
 import { balanceWords } from './everybody-card.tsx';
@@ -42,6 +43,8 @@ export function WhatIfCard({ roundId }: { roundId: string }) {
       ),
   });
   const { data } = preview;
+  // Confirmed meanwhile: the page is about to show that, and this card is going.
+  const isOver = isProblem(preview.error, 'already-confirmed');
   const planned = data?.batches.filter(({ isPlanned }) => isPlanned) ?? [];
   return (
     <Card title={t('shareOut.whatIf.title')}>
@@ -53,7 +56,8 @@ export function WhatIfCard({ roundId }: { roundId: string }) {
           })}
         </p>
       )}
-      <Problem error={preview.error} />
+      {preview.isPending && <Loading lines={6} />}
+      {!isOver && <Problem error={preview.error} onRetry={() => void preview.refetch()} />}
       {data && <WhatIfForm preview={data} onAsk={setAsked} isPending={preview.isFetching} />}
       {data && (
         <List small>
@@ -92,6 +96,7 @@ function WhatIfForm({
   const [without, setWithout] = useState('');
   const [away, setAway] = useState('');
   const nothing = { value: '', label: t('shareOut.whatIf.nothing') };
+  const nobody = { value: '', label: t('shareOut.whatIf.nobody') };
   return (
     <Form
       label={t('shareOut.whatIf.title')}
@@ -123,7 +128,7 @@ function WhatIfForm({
         <Select
           name="away"
           label={t('shareOut.whatIf.away')}
-          options={[nothing, ...preview.parts.map(({ household }) => ({ value: household.id, label: household.name }))]}
+          options={[nobody, ...preview.parts.map(({ household }) => ({ value: household.id, label: household.name }))]}
           value={away}
           onChange={setAway}
         />

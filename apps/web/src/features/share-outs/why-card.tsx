@@ -89,6 +89,7 @@ function WhyWords({ shareOut, own, sum }: { shareOut: ShareOut; own: ShareOutPar
           : t('shareOut.whyAllDishes')}
       </p>
       <p>{t('shareOut.whyNearest', { n: shareOut.largestContainer })}</p>
+      {shareOut.policy === 'before' && <p>{t('shareOut.whyClaimed')}</p>}
       {changed && <p>{t('shareOut.whyChanged', { n: held })}</p>}
       {!sum.addsUpRounded && <p>{t('shareOut.whyRounded')}</p>}
     </div>

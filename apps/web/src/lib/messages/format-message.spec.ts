@@ -45,6 +45,11 @@ describe('formatText', () => {
     expect(english('{household} household', { household: 'Okonjo-Weir' })).toBe('Okonjo-Weir household');
   });
 
+  it('keeps a sentence within a sentence running from right to left, even where it is made of names alone', () => {
+    const inner = arabic('{stage}، {when}', { stage: 'Cook', when: '6 Dec' });
+    expect(arabic('التالي: {next}', { next: inner })).toBe('التالي: \u2067\u2068Cook\u2069، \u20686 Dec\u2069\u2069');
+  });
+
   it('selects by the raw value', () => {
     const message = '{state, select, held {Set aside} other {Free}}';
     expect(arabic(message, { state: 'held' })).toBe('Set aside');

@@ -7,6 +7,7 @@ export type MessageValue = string | number | bigint | null | undefined;
 export type MessageValues = Record<string, MessageValue>;
 
 const FIRST_STRONG_ISOLATE = '\u2068';
+const RIGHT_TO_LEFT_ISOLATE = '\u2067';
 const POP_ISOLATE = '\u2069';
 
 const numberFormats = new Map<string, Intl.NumberFormat>();
@@ -38,8 +39,9 @@ const styles = { number: { integer: { maximumFractionDigits: 0 } }, date: {}, ti
 /** A value as people read it: digits of the language, and in right-to-left text kept from turning its neighbours round. */
 function shown(value: unknown, language: Language, locale: string): unknown {
   if (typeof value === 'number' || typeof value === 'bigint') return formatters.getNumberFormat(locale).format(value);
-  if (typeof value === 'string' && directionOf(language) === 'rtl') return FIRST_STRONG_ISOLATE + value + POP_ISOLATE;
-  return value;
+  if (typeof value !== 'string' || directionOf(language) === 'ltr') return value;
+  // What has isolates in it is a sentence of ours already: with nothing but those and a comma in it, its first strong letter would not be found.
+  return (value.includes(POP_ISOLATE) ? RIGHT_TO_LEFT_ISOLATE : FIRST_STRONG_ISOLATE) + value + POP_ISOLATE;
 }
 
 /** The parts of a message in order: text, and whatever the tags and the values brought in. */
