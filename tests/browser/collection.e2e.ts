@@ -136,6 +136,26 @@ describe('collecting, with two households on their phones', () => {
 });
 
 describe('the freezer of one of them', () => {
+  it('keeps the focus near when a dialog out of a menu is left, and when a row goes', async () => {
+    const page = await phoneOf(saltmarsh);
+    await open(page, '/freezer');
+    const more = page.getByRole('button', { name: /^More:/ }).first();
+    const name = await more.getAttribute('aria-label');
+    await more.click();
+    await page.getByRole('menuitem', { name: 'Thrown away' }).click();
+    await page.getByRole('button', { name: 'Leave it' }).click();
+    await page.waitForFunction((label) => document.activeElement?.ariaLabel === label, name);
+    const eaten = page.getByRole('button', { name: /^Eaten:/ }).first();
+    const gone = await eaten.getAttribute('aria-label');
+    await eaten.click();
+    await page.waitForFunction((label) => {
+      const focused = document.activeElement?.ariaLabel ?? '';
+      return focused.startsWith('Eaten:') && focused !== label;
+    }, gone);
+    await page.getByRole('button', { name: 'Undo', exact: true }).click();
+    await page.getByRole('button', { name: gone ?? '', exact: true }).waitFor();
+  });
+
   it('groups by drawer, and keeps why something was thrown away in every language', async () => {
     const page = await phoneOf(saltmarsh);
     await open(page, '/freezer');

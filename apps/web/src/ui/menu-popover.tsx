@@ -1,13 +1,21 @@
+import { useEffect, useRef, useState } from 'react';
 import { Button } from 'react-aria-components/Button';
 import { Header, Menu, MenuItem, MenuSection, MenuTrigger, Popover } from 'react-aria-components/Menu';
 import { CheckIcon } from './icons.tsx';
 import { menuButtonClass, type MenuButtonProps } from './menu-props.ts';
 
-/** The menu itself, fetched when it is first opened, and therefore open from the start. */
+/** The menu itself, fetched when it is first opened, and therefore opened at once. */
 export default function MenuPopover(props: MenuButtonProps) {
+  const trigger = useRef<HTMLButtonElement>(null);
+  const [isOpen, setOpen] = useState(false);
+  useEffect(() => {
+    // The button that was pressed has gone; without this there would be none to give the focus back to.
+    trigger.current?.focus({ preventScroll: true });
+    setOpen(true);
+  }, []);
   return (
-    <MenuTrigger defaultOpen>
-      <Button className={menuButtonClass(props.kind)} aria-label={props['aria-label']}>
+    <MenuTrigger isOpen={isOpen} onOpenChange={setOpen}>
+      <Button ref={trigger} className={menuButtonClass(props.kind)} aria-label={props['aria-label']}>
         {props.label}
       </Button>
       <Popover className="popover" offset={6}>

@@ -4,6 +4,7 @@ import { api, ifMatch, isProblem, ok } from '../../lib/api/client.ts';
 import { useWrite } from '../../lib/api/use-write.ts';
 import { useT } from '../../lib/locale.tsx';
 import { useSession } from '../../lib/session.tsx';
+import { focusLater } from '../../ui/focus-later.ts';
 import { say } from '../../ui/toast.tsx';
 import { mySide } from './my-side.ts';
 import { swapsQuery, type Swap } from './swap-query.ts';
@@ -31,7 +32,10 @@ export function useAnswer() {
         }),
       ),
     topics: ['swaps', 'stock', 'share-outs', 'accounts', 'rounds'],
-    onSuccess: (_, { swap, answer }) => say(t(`swaps.said.${answer}`, { other: mySide(swap, householdId).other.name })),
+    onSuccess: (_, { swap, answer }) => {
+      say(t(`swaps.said.${answer}`, { other: mySide(swap, householdId).other.name }));
+      focusLater('h1');
+    },
   });
   const answer = (request: AnswerRequest) => {
     write.mutate(request, {
