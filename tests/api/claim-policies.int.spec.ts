@@ -228,27 +228,6 @@ describe('the policy', () => {
       body: { code: 'excluded-food', params: { subjects: 'wheat', ingredients: '' } },
     });
   });
-
-  it('refuses who has left the cooperative, but for what was set aside', async () => {
-    const round = await buildSharedRound(api, cooperative, { dishes, participants });
-    const [held, mine] = round.of('Cedar');
-    const [box] = round.of('Birch');
-    const wait = () => at.act('Cedar', 'waiting', { recipeId: mine?.recipeId });
-    expect((await wait()).status).toBe(201);
-    await at.release('Birch', box?.id);
-    await at.sql(`UPDATE household SET left_on = '2026-11-23' WHERE cooperative_id = $1 AND name = 'Cedar'`, [
-      cooperative.id,
-    ]);
-    await at.sql(`UPDATE waiting SET state = 'left', container_id = NULL, ended_at = now() WHERE cooperative_id = $1`, [
-      cooperative.id,
-    ]);
-    expect(await at.claim('Cedar', box?.id)).toMatchObject({ status: 409, body: { code: 'household-left' } });
-    const any = await at.act('Cedar', `rounds/${round.id}/dish-claims`, { recipeId: box?.recipeId });
-    expect(any).toMatchObject({ status: 409, body: { code: 'household-left' } });
-    expect(await wait()).toMatchObject({ status: 409, body: { code: 'household-left' } });
-    expect((await at.claim('Cedar', held?.id)).status).toBe(200);
-    expect((await at.claim('Alder', box?.id)).status).toBe(200);
-  });
 });
 
 describe('freezers', () => {

@@ -135,7 +135,10 @@ describe('a freezer', () => {
   it('takes an end back on the same day only, and no change without the present version', async () => {
     const [box] = (await freezerOf('Birch')).items;
     const eaten = (await end('Birch', box!, { state: 'eaten' })).body;
-    expect(await end('Birch', eaten, { state: 'lost' })).toMatchObject({ status: 409, body: { code: 'conflict' } });
+    expect(await end('Birch', eaten, { state: 'lost' })).toMatchObject({
+      status: 409,
+      body: { code: 'container-not-free' },
+    });
     expect((await restore('Birch', box!)).status).toBe(412);
     const back = await restore('Birch', eaten);
     expect(back).toMatchObject({ status: 200, body: { state: 'sealed', version: eaten.version + 1 } });

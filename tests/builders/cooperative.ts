@@ -89,6 +89,29 @@ export async function buildCooperative(api: Api, draft: CooperativeDraft = {}): 
 export const addHousehold = (api: Api, { id }: BuiltCooperative, household: HouseholdDraft): Promise<BuiltHousehold> =>
   withClient(api.database.ownerUrl, (client) => buildHousehold(api, client, id, household));
 
+/** One more person in a household that is there. */
+export const addMember = (
+  api: Api,
+  { id }: BuiltCooperative,
+  household: BuiltHousehold,
+  roles: Role[],
+): Promise<{ personId: string; email: string; client: Client }> =>
+  withClient(api.database.ownerUrl, (client) => buildMember(api, client, { cooperativeId: id, ...household }, roles));
+
+async function buildMember(
+  api: Api,
+  client: pg.Client,
+  { cooperativeId, id, name }: { cooperativeId: string; id: string; name: string },
+  roles: Role[],
+): Promise<{ personId: string; email: string; client: Client }> {
+  const person = await buildPerson(api, client, `${name} Adult`);
+  await client.query(
+    `INSERT INTO membership (cooperative_id, id, person_id, household_id, roles) VALUES ($1, $2, $3, $4, $5)`,
+    [cooperativeId, randomUUID(), person.personId, id, roles],
+  );
+  return person;
+}
+
 async function buildHousehold(
   api: Api,
   client: pg.Client,
@@ -100,11 +123,7 @@ async function buildHousehold(
     `INSERT INTO household (cooperative_id, id, name, joined_on, freezer_ml, own_weight) VALUES ($1, $2, $3, '2026-01-05', $4, $5)`,
     [cooperativeId, id, name, freezerMl ?? null, ownWeight ?? null],
   );
-  const person = await buildPerson(api, client, `${name} Adult`);
-  await client.query(
-    `INSERT INTO membership (cooperative_id, id, person_id, household_id, roles) VALUES ($1, $2, $3, $4, $5)`,
-    [cooperativeId, randomUUID(), person.personId, id, roles],
-  );
+  const person = await buildMember(api, client, { cooperativeId, id, name }, roles);
   for (const [index, diner] of diners.entries()) {
     await buildDiner(client, { cooperativeId, householdId: id, personId: person.personId }, index, diner);
   }

@@ -1,4 +1,5 @@
 import { readFileSync } from 'node:fs';
+import type pg from 'pg';
 import { withClient } from '../../tools/database.mjs';
 import { DATES, quality } from '../builders/pantry.ts';
 import type { Client, Answer, Api } from '../api/harness.ts';
@@ -14,16 +15,18 @@ export type Ids = Record<string, string>;
 const document = JSON.parse(
   readFileSync(new URL('../../packages/contract/openapi/openapi.json', import.meta.url), 'utf8'),
 ) as { paths: Record<string, Record<string, { operationId: string }>> };
+const all: Operation[] = Object.entries(document.paths).flatMap(([path, item]) =>
+  Object.entries(item).map(([method, { operationId }]) => ({
+    id: operationId,
+    method: method.toUpperCase() as Method,
+    path: path.replace('/api', ''),
+  })),
+);
+const isInside = ({ path }: Operation): boolean => path.startsWith('/cooperatives/{cooperativeId}');
 /** Every operation inside a cooperative. */
-export const operations: Operation[] = Object.entries(document.paths)
-  .filter(([path]) => path.startsWith('/api/cooperatives/{cooperativeId}'))
-  .flatMap(([path, item]) =>
-    Object.entries(item).map(([method, { operationId }]) => ({
-      id: operationId,
-      method: method.toUpperCase() as Method,
-      path: path.replace('/api', ''),
-    })),
-  );
+export const operations = all.filter(isInside);
+/** Every other one. */
+export const outside = all.filter((operation) => !isInside(operation));
 
 const COLLECTION = { place: 'Our porch', collectBy: '2026-12-01T20:00:00.000Z' };
 
@@ -200,45 +203,63 @@ export const ask = (
   cooperativeId: string,
   ids: Ids,
   ifMatch: number,
+  body = bodyOf(operation, ids),
 ): Promise<Answer> =>
-  client.call(
-    operation.method,
-    `${filled(operation, cooperativeId, ids)}${queries[operation.id]?.(ids) ?? ''}`,
-    bodyOf(operation, ids),
-    { ifMatch },
+  client.call(operation.method, `${filled(operation, cooperativeId, ids)}${queries[operation.id]?.(ids) ?? ''}`, body, {
+    ifMatch,
+  });
+
+/** The version that the thing has by now which an operation names last; 1 for what has none. */
+export async function versionOf(
+  db: pg.Client,
+  cooperativeId: string,
+  { id, path }: Operation,
+  ids: Ids,
+): Promise<number> {
+  const name = [...path.matchAll(/\{(\w+)Id\}/g)].at(-1)?.[1] ?? '';
+  const [table, column] = id === 'changeCollection' ? ['collection', 'round_id'] : [TABLES[name], 'id'];
+  if (table === undefined) return 1;
+  const { rows } = await db.query<{ version: number | null }>(
+    `SELECT (to_jsonb(t) ->> 'version')::int AS version FROM ${table} t WHERE cooperative_id = $1 AND ${column} = $2`,
+    [cooperativeId, ids[name]],
   );
+  return rows[0]?.version ?? 1;
+}
+
+/** The table of each kind of thing that a path names by an id. */
+const TABLES: Record<string, string> = {
+  household: 'household',
+  diner: 'diner',
+  ingredient: 'ingredient',
+  recipe: 'recipe',
+  round: 'round',
+  seller: 'seller',
+  purchase: 'purchase',
+  receiptLine: 'receipt_line',
+  batch: 'batch',
+  cookDay: 'cook_day',
+  shareOut: 'share_out',
+  container: 'container',
+  swap: 'swap',
+  swapOffer: 'swap_offer',
+  swapWish: 'swap_wish',
+  swapRing: 'swap_ring',
+  entry: 'entry',
+  job: 'job',
+  rota: 'rota',
+  turn: 'rota_turn',
+  notice: 'notice',
+  waiting: 'waiting',
+  turnSwap: 'turn_swap',
+  recall: 'recall',
+  lot: 'ingredient_lot',
+};
 
 /** One id of each kind of thing; of those of a kind one for which its condition holds, where `preferred` has one. */
 export function idsOf(api: Api, cooperativeId: string, preferred: Record<string, string> = {}): Promise<Ids> {
   return withClient(api.database.ownerUrl, async (client) => {
     const found: Ids = {};
-    for (const [name, table] of Object.entries({
-      household: 'household',
-      diner: 'diner',
-      ingredient: 'ingredient',
-      recipe: 'recipe',
-      round: 'round',
-      seller: 'seller',
-      purchase: 'purchase',
-      receiptLine: 'receipt_line',
-      batch: 'batch',
-      cookDay: 'cook_day',
-      shareOut: 'share_out',
-      container: 'container',
-      swap: 'swap',
-      swapOffer: 'swap_offer',
-      swapWish: 'swap_wish',
-      swapRing: 'swap_ring',
-      entry: 'entry',
-      job: 'job',
-      rota: 'rota',
-      turn: 'rota_turn',
-      notice: 'notice',
-      waiting: 'waiting',
-      turnSwap: 'turn_swap',
-      recall: 'recall',
-      lot: 'ingredient_lot',
-    })) {
+    for (const [name, table] of Object.entries(TABLES)) {
       const { rows } = await client.query<{ id: string }>(
         `SELECT id FROM ${table} WHERE cooperative_id = $1 ORDER BY (${preferred[name] ?? 'false'}) IS TRUE DESC, id LIMIT 2`,
         [cooperativeId],

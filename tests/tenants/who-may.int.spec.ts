@@ -3,20 +3,33 @@ import { randomUUID } from 'node:crypto';
 import type { Role } from '@frostmoot/contract';
 import { withClient } from '../../tools/database.mjs';
 import { startApi, type Api, type Client } from '../api/harness.ts';
-import { addHousehold, buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
+import { addHousehold, addMember, buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
 import { buildFullCooperative } from '../builders/full-cooperative.ts';
 import { NOW } from '../builders/pantry.ts';
 import { until } from '../builders/until.ts';
 import { ask, everythingOf, idsOf, operations, type Ids, type Operation } from './operations.ts';
 
-/** Whoever asks; `owner` is an adult of the household that is named or whose the thing is, everybody else is of a household of their own. */
-const ACTORS = ['nobody', 'stranger', 'reader', 'adult', 'buyer', 'owner', 'coordinator'] as const;
+/**
+ * Whoever asks; `owner` is an adult and `ownReader` a reader of the household that is named or whose the thing is, everybody else is of a household of
+ * their own; `former` was a coordinator until their membership ended.
+ */
+const ACTORS = [
+  'nobody',
+  'stranger',
+  'former',
+  'reader',
+  'adult',
+  'buyer',
+  'ownReader',
+  'owner',
+  'coordinator',
+] as const;
 type Who = (typeof ACTORS)[number];
 
 /** Every operation under those who may do it. A new one needs a place here. */
 const TABLE: { may: Who[]; hidden?: boolean; operations: string }[] = [
   {
-    may: ['reader', 'adult', 'buyer', 'owner', 'coordinator'],
+    may: ['reader', 'adult', 'buyer', 'ownReader', 'owner', 'coordinator'],
     operations: `getCooperative getAccounts getPortionRounds getStatement getBatchLots getRunSheet listHouseholds getHousehold getHouseholdCooking
       getHouseholdKitchen listIngredients getLatestJob getNotices seeNotices listOffers getRecallSources listRecalls getRecall listRecipes getRecipe
       scaleRecipe getRota getRotaTurn listRounds getRound getBuying getCollection getKitchen printLabels getShareOut previewShareOut listSellers
@@ -35,16 +48,18 @@ const TABLE: { may: Who[]; hidden?: boolean; operations: string }[] = [
       acceptRotaLimits publishRota saveRotaTurns createRound setClaimWindow setCollection changeCollection releaseUncollected saveCookDay changeParticipant
       proposeShareOut searchShareOut moveRound confirmShareOut correctShareOut getShareOutProof`,
   },
+  { may: ['ownReader', 'owner', 'coordinator'], operations: 'getFreezer getSwaps getThisWeek getTurnSwaps' },
   {
     may: ['owner', 'coordinator'],
-    operations: `moveContainer claimContainer endContainer handOverContainer undoHandOver restoreContainer getFreezer changeHousehold saveHouseholdCooking
+    operations: `moveContainer claimContainer endContainer handOverContainer undoHandOver restoreContainer changeHousehold saveHouseholdCooking
       addDiner changeDiner removeDiner saveHouseholdKitchen recordPayment reverseEntry answerRecall coverTurn releaseTurn claimAll chooseCollection
-      claimOfDish reportSuspicion offerContainers takeBackOffer answerRing addWish removeWish getSwaps proposeSwap answerSwap getThisWeek getTurnSwaps
-      proposeTurnSwap answerTurnSwap joinWaiting leaveWaiting releaseContainer`,
+      claimOfDish reportSuspicion offerContainers takeBackOffer answerRing addWish removeWish proposeSwap answerSwap proposeTurnSwap answerTurnSwap joinWaiting leaveWaiting releaseContainer`,
   },
   // What a household may not see is not told apart from what there is not.
-  { may: ['owner', 'coordinator'], hidden: true, operations: 'getJob stopJob' },
-  { may: ['owner'], hidden: true, operations: 'seeNotice' },
+  { may: ['ownReader', 'owner', 'coordinator'], hidden: true, operations: 'getJob' },
+  { may: ['owner', 'coordinator'], hidden: true, operations: 'stopJob' },
+  // Each person's own mark.
+  { may: ['ownReader', 'owner'], hidden: true, operations: 'seeNotice' },
 ];
 const rows = TABLE.flatMap(({ operations: names, ...row }) => names.split(/\s+/).map((name) => ({ name, ...row })));
 const rowOf = ({ id }: Operation) => {
@@ -55,7 +70,7 @@ const rowOf = ({ id }: Operation) => {
 
 const refusalsOf = (who: Who, hidden = false): string[] => {
   if (who === 'nobody') return ['401 not-signed-in'];
-  if (who === 'stranger') return ['404 not-found'];
+  if (who === 'stranger' || who === 'former') return ['404 not-found'];
   return hidden ? ['403 forbidden', '404 not-found'] : ['403 forbidden'];
 };
 
@@ -70,12 +85,18 @@ describe('every operation', () => {
     const birch = ours.household('Birch');
     const add = async (name: string, roles: Role[]) =>
       (await addHousehold(api, ours, { name, roles, diners: [] })).client;
+    const former = await addMember(api, ours, birch, ['coordinator']);
+    await withClient(api.database.ownerUrl, (client) =>
+      client.query(`DELETE FROM membership WHERE person_id = $1`, [former.personId]),
+    );
     clients = {
       nobody: api.client(),
       stranger: (await buildCooperative(api)).coordinator,
+      former: former.client,
       reader: await add('Dogwood', ['reader']),
       adult: await add('Elm', ['adult']),
       buyer: await add('Fir', ['buyer']),
+      ownReader: (await addMember(api, ours, birch, ['reader'])).client,
       owner: birch.client,
       coordinator: ours.coordinator,
     };
@@ -136,8 +157,21 @@ describe('every operation', () => {
       }
     }
     expect(wrong).toEqual([]);
-    expect(cells).toBeGreaterThan(300);
+    expect(cells).toBeGreaterThan(500);
     expect(await everythingOf(api, ours.id)).toEqual(before);
+  });
+
+  it('tells a reader of a household what it tells its adults, but for what only they may do', async () => {
+    const told = async (who: Who, operation: Operation): Promise<string> => {
+      const { text } = await ask(clients[who], operation, ours.id, ids, 1);
+      return text.replaceAll(/"may\w*":(true|false)/g, '');
+    };
+    const reads = operations.filter(({ id, method }) => method === 'GET' && id !== 'streamEvents');
+    const other: string[] = [];
+    for (const operation of reads.filter((each) => rowOf(each).may.includes('ownReader'))) {
+      if ((await told('ownReader', operation)) !== (await told('owner', operation))) other.push(operation.id);
+    }
+    expect(other).toEqual([]);
   });
 
   it('is done for those who may, or refused for another reason than who they are', async () => {

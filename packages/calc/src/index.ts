@@ -171,6 +171,7 @@ export type { RingProposal, RingStep } from './swaps/ring-proposals.ts';
 export { answererOf, refusalError, stateAfter, stateNow, whyNotSwappable } from './swaps/swap-answer.ts';
 export type { OpenSwap, SwapAnswer, SwapContainer, SwapRefusal, SwapState } from './swaps/swap-answer.ts';
 export { exclusionsOf, mayKnowRestrictions } from './households/who-may-know.ts';
+export { householdLeft, requireStaying } from './households/staying.ts';
 export { comingWeeks, mondayOf } from './this-week/coming-weeks.ts';
 export { taskKinds, tasksOf } from './this-week/tasks.ts';
 export type { OpenRound, Task, TaskKind, WeekFacts } from './this-week/tasks.ts';

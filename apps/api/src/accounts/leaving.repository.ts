@@ -94,7 +94,7 @@ export class LeavingRepository {
     return rows.length > 0;
   }
 
-  /** Writes the day, and takes the household out of every line in which it waits for a dish. */
+  /** Writes the day, and takes the household out of every line in which it waits for a dish and off the board of swaps. */
   async leave(tx: Tx, scope: Scope, householdId: string, on: string, now: Date): Promise<void> {
     await tx.household.update({
       where: { cooperativeId_id: { cooperativeId: scope.cooperativeId, id: householdId } },
@@ -105,5 +105,9 @@ export class LeavingRepository {
       where: { cooperativeId: scope.cooperativeId, householdId, endedAt: null },
       data: { state: 'left', endedAt: now, version: { increment: 1 } },
     });
+    const live = { cooperativeId: scope.cooperativeId, householdId, endedAt: null };
+    const ended = { endedAt: now, version: { increment: 1 } };
+    await tx.swapOffer.updateMany({ where: live, data: { ...ended, endedReason: 'taken-back' } });
+    await tx.swapWish.updateMany({ where: live, data: ended });
   }
 }

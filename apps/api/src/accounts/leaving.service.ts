@@ -60,7 +60,7 @@ export class LeavingService {
       await this.leaving.leave(tx, actor, householdId, today, now);
       // What was kept for it goes to the next in line.
       await this.waiting.passOnIn(tx, actor);
-      await tell(tx, actor, 'share-outs');
+      for (const topic of ['share-outs', 'swaps'] as const) await tell(tx, actor, topic);
       await tell(tx, actor, 'households', householdId);
       await tell(tx, actor, 'accounts');
       return (await this.reckon(tx, actor, householdId)).view;

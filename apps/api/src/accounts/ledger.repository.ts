@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
-import { accountKey, draftEntry, reversalOf } from '@frostmoot/calc';
+import { accountKey, draftEntry, requireStaying, reversalOf } from '@frostmoot/calc';
 import type { AccountRef, BookedEntry, Book, EntryDraft, Facts } from '@frostmoot/calc';
-import { toDate } from '../platform/db/dates.ts';
+import { fromDate, toDate } from '../platform/db/dates.ts';
 import { newId } from '../platform/db/ids.ts';
 import { onUnique } from '../platform/db/on-unique.ts';
 import type { Tx } from '../platform/db/prisma.ts';
@@ -46,7 +46,10 @@ export class LedgerRepository {
     return id as string;
   }
 
-  /** Writes entries that belong together; all their accounts are locked first, in id order, so that parallel writers cannot wait for each other. */
+  /**
+   * Writes entries that belong together; all their accounts are locked first, in id order, so that parallel writers cannot wait for each other.
+   * Throws `household-left` where portions would move on the account of a household that has left: its balance was bought out (ADR 62).
+   */
   async postAll(tx: Tx, scope: Scope, entries: readonly NewEntry[]): Promise<string[]> {
     for (const { book, kind, postings } of entries) draftEntry(book, kind, postings);
     const accounts = await this.lockAccounts(
@@ -54,6 +57,7 @@ export class LedgerRepository {
       scope,
       entries.flatMap((entry) => entry.postings.map((posting) => ({ book: entry.book, account: posting.account }))),
     );
+    await this.refuseLeft(tx, scope, entries);
     const ids: string[] = [];
     for (const entry of entries) ids.push(await this.insert(tx, scope, entry, accounts));
     return ids;
@@ -138,6 +142,19 @@ export class LedgerRepository {
         AND (household_id = ANY(${households}::uuid[]) OR (household_id IS NULL AND kind = ANY(${kinds})))
       ORDER BY id FOR UPDATE`;
     return new Map(rows.map((row) => [keyOf(row.book, refOf(row)), row.id]));
+  }
+
+  /** Asked under the lock of the accounts, which leaving holds as well. */
+  private async refuseLeft(tx: Tx, { cooperativeId }: Scope, entries: readonly NewEntry[]): Promise<void> {
+    for (const { book, postings, occurredOn } of entries) {
+      const ids = book === 'portions' ? postings.flatMap(({ account }) => householdOf(account) ?? []) : [];
+      if (ids.length === 0) continue;
+      const left = await tx.household.findMany({
+        where: { cooperativeId, id: { in: ids }, leftOn: { not: null } },
+        select: { name: true, leftOn: true },
+      });
+      for (const { name, leftOn } of left) requireStaying({ name, leftOn: leftOn && fromDate(leftOn) }, occurredOn);
+    }
   }
 
   private async insert(tx: Tx, scope: Scope, entry: NewEntry, accounts: Map<string, string>): Promise<string> {

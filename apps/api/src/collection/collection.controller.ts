@@ -68,7 +68,7 @@ export class CollectionController {
 
   @Post('rounds/:roundId/collection/releases')
   @Allow('coordinator')
-  @Operation({ id: 'releaseUncollected', ok: collection, errors: ['claims-closed', 'conflict'] })
+  @Operation({ id: 'releaseUncollected', ok: collection, errors: ['household-left', 'claims-closed', 'conflict'] })
   release(
     @CurrentActor() actor: Actor,
     @Param('roundId', anId) roundId: string,

@@ -101,13 +101,13 @@ export class CollectionRepository {
     });
   }
 
-  /** Those of the ids that are households which have not left. */
-  async households(tx: Tx, scope: Scope, ids: readonly string[]): Promise<Set<string>> {
+  /** Those of the ids that are households, each with whether it has left. */
+  async households(tx: Tx, scope: Scope, ids: readonly string[]): Promise<Map<string, { hasLeft: boolean }>> {
     const rows = await tx.household.findMany({
-      where: { cooperativeId: scope.cooperativeId, id: { in: [...ids] }, leftOn: null },
-      select: { id: true },
+      where: { cooperativeId: scope.cooperativeId, id: { in: [...ids] } },
+      select: { id: true, leftOn: true },
     });
-    return new Set(rows.map(({ id }) => id));
+    return new Map(rows.map(({ id, leftOn }) => [id, { hasLeft: leftOn !== null }]));
   }
 
   private async addSlots(tx: Tx, scope: Scope, collectionId: string, slots: Typed['slots']): Promise<void> {

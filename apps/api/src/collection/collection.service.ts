@@ -46,7 +46,7 @@ export class CollectionService {
       await this.requireShared(tx, actor, roundId);
       await this.collections.lock(tx, actor, roundId);
       const row = await this.collections.ofRound(tx, actor, roundId);
-      if (!row) throw new DomainError('not-found', 'Nobody has said yet where and when it is collected');
+      if (!row) throw notSetYet();
       requireVersion(row.version, version);
       await this.collections.change(
         tx,
@@ -66,13 +66,15 @@ export class CollectionService {
       await this.requireShared(tx, actor, roundId);
       await this.collections.lock(tx, actor, roundId);
       const row = await this.collections.ofRound(tx, actor, roundId);
-      if (!row) throw new DomainError('claims-closed', 'Nobody has said yet where and when it is collected');
+      if (!row) throw notSetYet();
       const known = await this.collections.households(tx, actor, [householdId, delegateHouseholdId ?? householdId]);
       if (!known.has(householdId)) throw new DomainError('not-found', 'There is no such household');
       if (slotId !== null && !row.slots.some(({ id }) => id === slotId)) {
         throw invalidInput([{ pointer: '#/slotId', detail: 'There is no such time any more.' }]);
       }
-      if (delegateHouseholdId !== null && (delegateHouseholdId === householdId || !known.has(delegateHouseholdId))) {
+      // One that has left still collects what was set aside for it, but takes nothing along for others.
+      const isDelegate = delegateHouseholdId !== householdId && known.get(delegateHouseholdId ?? '')?.hasLeft === false;
+      if (delegateHouseholdId !== null && !isDelegate) {
         throw invalidInput([{ pointer: '#/delegateHouseholdId', detail: 'Must be another household that is there.' }]);
       }
       await this.collections.choose(tx, actor, row.id, { ...choice, at: this.clock.now() });
@@ -83,7 +85,7 @@ export class CollectionService {
   private async requireShared(tx: Tx, actor: Actor, roundId: string): Promise<void> {
     const round = await this.collections.round(tx, actor, roundId);
     if (!round) throw new DomainError('not-found', 'There is no such round');
-    if (!round.isShared) throw new DomainError('claims-closed', 'This round has not been shared out yet');
+    if (!round.isShared) throw notShared();
   }
 
   private async told(tx: Tx, actor: Actor, roundId: string): Promise<CollectionView> {
@@ -97,6 +99,12 @@ export class CollectionService {
     return this.reader.view(tx, actor, roundId);
   }
 }
+
+export const notShared = (): DomainError => new DomainError('claims-closed', 'This round has not been shared out yet');
+
+/** The round is shared out, so claims are open: it is the place and the times that are not there. */
+export const notSetYet = (): DomainError =>
+  new DomainError('not-found', 'Nobody has said yet where and when it is collected');
 
 function checkTyped({ slots, collectBy }: Typed): void {
   const times = slots.map(({ startsAt, endsAt }) => ({ startsAt: Date.parse(startsAt), endsAt: Date.parse(endsAt) }));

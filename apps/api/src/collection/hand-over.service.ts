@@ -21,6 +21,7 @@ import { CollectionNotices } from './collection-notices.service.ts';
 import { CollectionReader } from './collection-reader.ts';
 import type { CollectionView } from './collection-reader.ts';
 import { CollectionRepository } from './collection.repository.ts';
+import { notSetYet, notShared } from './collection.service.ts';
 import { HandOverRepository } from './hand-over.repository.ts';
 import type { HeldContainer } from './hand-over.repository.ts';
 
@@ -80,7 +81,8 @@ export class HandOverService {
       const round = await this.collections.round(tx, actor, roundId);
       if (!round) throw new DomainError('not-found', 'There is no such round');
       const row = await this.collections.ofRound(tx, actor, roundId);
-      if (!row) throw new DomainError('claims-closed', 'Nobody has said yet where and when it is collected');
+      if (!round.isShared) throw notShared();
+      if (!row) throw notSetYet();
       const { now, today } = await dayOf(tx, actor, this.clock);
       const { collectBy, afterDeadline } = row;
       requireReleasable(

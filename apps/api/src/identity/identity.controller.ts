@@ -96,7 +96,15 @@ export class IdentityController {
     id: 'acceptInvitation',
     summary: 'Take the place that an invitation offers, with a new account or an existing one; signs in',
     ok: me,
-    errors: ['not-found', 'conflict', 'email-taken', 'wrong-credentials', 'too-many-attempts', 'unavailable'],
+    errors: [
+      'household-left',
+      'not-found',
+      'conflict',
+      'email-taken',
+      'wrong-credentials',
+      'too-many-attempts',
+      'unavailable',
+    ],
   })
   async accept(
     @Body({ schema: acceptInvitation }) body: z.infer<typeof acceptInvitation>,

@@ -14,11 +14,6 @@ export interface NewInvitation {
 
 @Injectable()
 export class InvitationRepository {
-  async householdExists(tx: Tx, { cooperativeId }: Scope, householdId: string): Promise<boolean> {
-    const where = { cooperativeId_id: { cooperativeId, id: householdId } };
-    return (await tx.household.findUnique({ where, select: { id: true } })) !== null;
-  }
-
   async create(tx: Tx, { cooperativeId, personId }: Scope, invitation: NewInvitation): Promise<void> {
     await tx.invitation.create({ data: { cooperativeId, id: newId(), createdBy: personId, ...invitation } });
   }

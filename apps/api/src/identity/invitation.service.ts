@@ -2,11 +2,13 @@ import { Injectable } from '@nestjs/common';
 import { DomainError } from '@frostmoot/calc';
 import type { acceptInvitation, invitation, invite } from '@frostmoot/contract';
 import type { z } from 'zod';
+import { requireThere } from '../cooperatives/require-there.ts';
 import type { Actor } from '../platform/auth/actor.ts';
 import { Attempts } from '../platform/auth/attempts.ts';
 import { Passwords } from '../platform/auth/passwords.ts';
 import { deriveSecret, hashSecret } from '../platform/auth/secrets.ts';
 import { Clock } from '../platform/clock/clock.ts';
+import { dayOf } from '../platform/clock/day-of.ts';
 import { NIL_ID } from '../platform/db/ids.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
@@ -44,9 +46,7 @@ export class InvitationService {
     const tokenHash = hashSecret(token);
     const digest = Buffer.from(tokenHash).toString('base64url');
     const kept = await this.unitOfWork.write(actor, async (tx) => {
-      if (!(await this.invitations.householdExists(tx, actor, input.householdId))) {
-        throw new DomainError('not-found', 'There is no such household');
-      }
+      await requireThere(tx, actor, input.householdId, (await dayOf(tx, actor, this.clock)).today);
       const createdAt = this.clock.now();
       const expiresAt = new Date(createdAt.getTime() + VALID_MS);
       const { householdId, roles } = input;
@@ -81,6 +81,8 @@ export class InvitationService {
     const { cooperativeId } = input;
     const used = await this.invitations.use(tx, cooperativeId, hashSecret(input.token), this.clock.now());
     if (!used) throw new DomainError('not-found', 'This invitation was used, has ended or never was');
+    const { today } = await dayOf(tx, { cooperativeId, personId: NIL_ID }, this.clock);
+    await requireThere(tx, { cooperativeId }, used.householdId, today);
     const personId = 'personId' in who ? who.personId : await this.createPerson(tx, input, who.passwordHash);
     await this.persons.join(tx, { cooperativeId, personId, ...used });
     await tell(tx, { cooperativeId, personId }, 'households', used.householdId);

@@ -22,7 +22,13 @@ export class InvitationsController {
 
   @Allow('coordinator')
   @Post()
-  @Operation({ id: 'invite', summary: 'A link for a place in a household, shown once', ok: invitation, status: 201 })
+  @Operation({
+    id: 'invite',
+    summary: 'A link for a place in a household, shown once',
+    ok: invitation,
+    status: 201,
+    errors: ['household-left'],
+  })
   invite(
     @CurrentActor() actor: Actor,
     @Body({ schema: invite }) body: z.infer<typeof invite>,

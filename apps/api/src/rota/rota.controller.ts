@@ -112,7 +112,7 @@ export class RotaController {
     id: 'coverTurn',
     summary: 'Another household takes it',
     ok: rota,
-    errors: ['turn-moved', 'rota-limits'],
+    errors: ['household-left', 'turn-moved', 'rota-limits'],
   })
   cover(
     @CurrentActor() actor: Actor,

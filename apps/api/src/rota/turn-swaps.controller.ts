@@ -25,7 +25,12 @@ export class TurnSwapsController {
   }
 
   @Post()
-  @Operation({ id: 'proposeTurnSwap', ok: turnSwap, status: 201, errors: ['turn-moved', 'rota-limits'] })
+  @Operation({
+    id: 'proposeTurnSwap',
+    ok: turnSwap,
+    status: 201,
+    errors: ['household-left', 'turn-moved', 'rota-limits'],
+  })
   propose(
     @CurrentActor() actor: Actor,
     @Body({ schema: proposeTurnSwap }) proposal: z.infer<typeof proposeTurnSwap>,
@@ -34,7 +39,11 @@ export class TurnSwapsController {
   }
 
   @Post(':turnSwapId/answer')
-  @Operation({ id: 'answerTurnSwap', ok: turnSwap, errors: ['swap-closed', 'turn-moved', 'rota-limits'] })
+  @Operation({
+    id: 'answerTurnSwap',
+    ok: turnSwap,
+    errors: ['household-left', 'swap-closed', 'turn-moved', 'rota-limits'],
+  })
   answer(
     @CurrentActor() actor: Actor,
     @Param('turnSwapId', { schema: primitives.id }) turnSwapId: string,

@@ -1,5 +1,13 @@
 import { Injectable } from '@nestjs/common';
-import { answererOf, DomainError, stateAfter, stateNow, swapOpenUntil, turnsSwapped } from '@frostmoot/calc';
+import {
+  answererOf,
+  DomainError,
+  householdLeft,
+  stateAfter,
+  stateNow,
+  swapOpenUntil,
+  turnsSwapped,
+} from '@frostmoot/calc';
 import type { answerTurnSwap, proposeTurnSwap, turnSwap, turnSwaps } from '@frostmoot/contract';
 import type { z } from 'zod';
 import { LedgerRepository } from '../accounts/ledger.repository.ts';
@@ -160,6 +168,8 @@ export class TurnSwapsService {
       if (over) return over;
     }
     const [giver, getter] = [gives.household?.id ?? '', gets.household?.id ?? ''];
+    const left = [giver, getter].find((id) => !facts.households.some((household) => household.id === id));
+    if (left !== undefined) return householdLeft(facts.names.get(left) ?? '');
     for (const [turn, household] of [
       [gives, getter],
       [gets, giver],

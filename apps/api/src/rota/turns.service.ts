@@ -3,6 +3,7 @@ import {
   addDays,
   DomainError,
   formatDate,
+  householdLeft,
   newlyBroken,
   parseDate,
   readRota,
@@ -70,8 +71,7 @@ export class TurnsService {
   ): Promise<RotaView> {
     requireHousehold(actor, householdId);
     return this.change(actor, turnId, version, async (tx, turn, facts) => {
-      const to = facts.households.find(({ id }) => id === householdId);
-      if (!to) throw new DomainError('not-found', 'There is no such household');
+      const to = cookOf(facts, householdId);
       const from = turn.household?.id ?? null;
       const present = await this.turns.between(tx, actor, turn.weekOf, turn.weekOf);
       if (present.some(({ household }) => household?.id === householdId)) {
@@ -164,6 +164,14 @@ export class TurnsService {
       return this.view.viewIn(tx, actor);
     });
   }
+}
+
+/** A household that may be given a turn. Throws `not-found`, or `household-left`. */
+export function cookOf({ households, names }: RotaFacts, id: string): RotaFacts['households'][number] {
+  const found = households.find((household) => household.id === id);
+  if (found) return found;
+  const name = names.get(id);
+  throw name === undefined ? new DomainError('not-found', 'There is no such household') : householdLeft(name);
 }
 
 export const moved = (detail: string): DomainError => new DomainError('turn-moved', detail);

@@ -3,6 +3,7 @@ import { DomainError, headcountWeight, invalidInput, rational, startOfRound, typ
 import type { WeightPolicy } from '@frostmoot/calc';
 import type { changeParticipant } from '@frostmoot/contract';
 import type { z } from 'zod';
+import { requireThere } from '../cooperatives/require-there.ts';
 import { BatchesRepository } from '../kitchen/batches.repository.ts';
 import type { Actor } from '../platform/auth/actor.ts';
 import type { Tx } from '../platform/db/prisma.ts';
@@ -57,6 +58,7 @@ export class ParticipationService {
       requireDay(typed.fromDate, startOfRound(rows) ?? round.planUntil, round);
       const [household] = await this.participants.households(tx, actor, [typed.householdId]);
       if (!household) throw invalidInput([{ pointer: '#/householdId', detail: 'There is no such household.' }]);
+      await requireThere(tx, actor, typed.householdId, today);
       const weight =
         typed.weight === null
           ? weightOf(household, weights, today)

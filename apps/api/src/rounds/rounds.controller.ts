@@ -38,7 +38,7 @@ export class RoundsController {
     summary: 'Start a round for everybody as they are today',
     ok,
     status: 201,
-    errors: ['participant-missing', 'conflict'],
+    errors: ['household-left', 'participant-missing', 'conflict'],
   })
   create(
     @CurrentActor() actor: Actor,
@@ -104,7 +104,7 @@ export class RoundsController {
     id: 'changeParticipant',
     summary: 'A household joins, leaves or counts otherwise from a day on',
     ok,
-    errors: ['round-stage', 'conflict'],
+    errors: ['household-left', 'round-stage', 'conflict'],
   })
   changeParticipant(
     @CurrentActor() actor: Actor,
@@ -116,7 +116,12 @@ export class RoundsController {
 
   @Put(':roundId/cook-days')
   @Allow('coordinator')
-  @Operation({ id: 'saveCookDay', summary: 'The cook day of a date, made or changed', ok, errors: ['round-stage'] })
+  @Operation({
+    id: 'saveCookDay',
+    summary: 'The cook day of a date, made or changed',
+    ok,
+    errors: ['household-left', 'round-stage'],
+  })
   saveCookDay(
     @CurrentActor() actor: Actor,
     @Param('roundId', anId) roundId: string,

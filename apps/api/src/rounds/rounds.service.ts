@@ -1,5 +1,5 @@
 import { Injectable } from '@nestjs/common';
-import { checkRoundDates, invalidInput, mondayOf, requireStage } from '@frostmoot/calc';
+import { checkRoundDates, invalidInput, mondayOf, requireStage, requireStaying } from '@frostmoot/calc';
 import type { createRound, roundList, saveCookDay, saveDishes } from '@frostmoot/contract';
 import type { z } from 'zod';
 import type { Actor } from '../platform/auth/actor.ts';
@@ -7,6 +7,7 @@ import type { Tx } from '../platform/db/prisma.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
 import { tell } from '../platform/events/tell.ts';
 import { requireVersion } from '../platform/http/if-match.ts';
+import { CooperativeSettings } from '../recipes/cooperative-settings.ts';
 import { RecipeGraphRepository } from '../recipes/recipe-graph.repository.ts';
 import { RecipesRepository } from '../recipes/recipes.repository.ts';
 import { RotaTurnsRepository } from '../rota/rota-turns.repository.ts';
@@ -34,6 +35,7 @@ export class RoundsService {
     private readonly reader: RoundReader,
     private readonly rota: RotaTurnsRepository,
     private readonly turnsOfDay: TurnsOfDayRepository,
+    private readonly settings: CooperativeSettings,
   ) {}
 
   list(actor: Actor): Promise<z.infer<typeof roundList>> {
@@ -129,7 +131,8 @@ export class RoundsService {
     day: z.infer<typeof saveCookDay>,
     cooksPointer: string,
   ): Promise<void> {
-    const known = new Set((await this.participants.households(tx, actor)).map(({ id }) => id));
+    const households = await this.participants.households(tx, actor);
+    const known = new Map(households.map((household) => [household.id, household]));
     const faults = day.householdIds.flatMap((id, index) =>
       known.has(id) ? [] : [{ pointer: `${cooksPointer}/${index}`, detail: 'There is no such household.' }],
     );
@@ -141,15 +144,27 @@ export class RoundsService {
       faults.push({ pointer: '#/date', detail });
     }
     if (faults.length > 0) throw invalidInput(faults);
+    const { today } = await this.settings.of(tx, actor);
+    for (const [id, pointer] of [
+      [day.kitchenHouseholdId, '#/kitchenHouseholdId'],
+      ...day.householdIds.map((id, index) => [id, `${cooksPointer}/${index}`] as const),
+    ] as const) {
+      const household = known.get(id);
+      if (household) requireStaying(household, today, pointer);
+    }
     await this.refuseLeftOut(tx, actor, round, day, cooksPointer);
     const id = await this.cookDays.save(tx, actor, round.id, { ...day, householdIds: [...new Set(day.householdIds)] });
     await this.turnsOfDay.take(tx, actor, mondayOf(day.date), id);
   }
 
-  /** In whose kitchen a round is cooked for which nobody said so: the first of the rota's cooks of that week. */
+  /** In whose kitchen a round is cooked for which nobody said so: the first of the rota's cooks of that week that are there. */
   private async cookOfWeek(tx: Tx, actor: Actor, date: string): Promise<string | null> {
     const turns = await this.rota.between(tx, actor, mondayOf(date), mondayOf(date));
-    return turns.find(({ household, cookDayId }) => household && cookDayId === null)?.household?.id ?? null;
+    const cooks = turns.flatMap(({ household, cookDayId }) => (household && cookDayId === null ? [household.id] : []));
+    const { today } = await this.settings.of(tx, actor);
+    const known = cooks.length === 0 ? [] : await this.participants.households(tx, actor, cooks);
+    const there = new Set(known.flatMap(({ id, leftOn }) => (leftOn === null || leftOn > today ? [id] : [])));
+    return cooks.find((id) => there.has(id)) ?? null;
   }
 
   /** A published turn is given up or taken over on the rota, where the turns book learns of it. */

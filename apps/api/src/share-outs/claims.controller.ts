@@ -42,7 +42,11 @@ export class ClaimsController {
   }
 
   @Post('release')
-  @Operation({ id: 'releaseContainer', ok: claimResult, errors: ['container-taken', 'container-not-free', 'conflict'] })
+  @Operation({
+    id: 'releaseContainer',
+    ok: claimResult,
+    errors: ['household-left', 'container-taken', 'container-not-free', 'conflict'],
+  })
   release(
     @CurrentActor() actor: Actor,
     @Param('containerId', anId) containerId: string,

@@ -123,7 +123,7 @@ export class ShareOutsController {
     id: 'correctShareOut',
     ok: shareOut,
     status: 201,
-    errors: ['round-not-ready', 'round-stage', 'conflict', 'container-not-free', 'excluded-food'],
+    errors: ['household-left', 'round-not-ready', 'round-stage', 'conflict', 'container-not-free', 'excluded-food'],
   })
   correct(
     @CurrentActor() actor: Actor,

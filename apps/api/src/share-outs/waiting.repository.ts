@@ -65,15 +65,6 @@ export class WaitingRepository {
     return (await tx.household.count({ where: { cooperativeId, id } })) > 0;
   }
 
-  /** Whether the household has left by the cooperative's day. It is held still, so that it does not leave meanwhile. */
-  async hasLeft(tx: Tx, { cooperativeId }: Scope, id: string, now: Date): Promise<boolean> {
-    const rows = await tx.$queryRaw<{ left: boolean }[]>`
-      SELECT coalesce(h.left_on <= (${now}::timestamptz AT TIME ZONE k.time_zone)::date, false) AS left
-      FROM household h JOIN cooperative k ON k.id = h.cooperative_id
-      WHERE h.cooperative_id = ${cooperativeId}::uuid AND h.id = ${id}::uuid FOR SHARE OF h`;
-    return rows[0]?.left ?? false;
-  }
-
   async join(tx: Tx, scope: Scope, householdId: string, recipeId: string, now: Date): Promise<string> {
     const { cooperativeId, personId } = scope;
     const id = newId();

@@ -1,9 +1,11 @@
 import { Injectable, type OnModuleInit } from '@nestjs/common';
 import { DomainError } from '@frostmoot/calc';
+import { requireThere } from '../cooperatives/require-there.ts';
 import { NoticesService } from '../notices/notices.service.ts';
 import type { Actor } from '../platform/auth/actor.ts';
 import { requireHousehold } from '../platform/auth/actor.ts';
 import { Clock } from '../platform/clock/clock.ts';
+import { dayOf } from '../platform/clock/day-of.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
 import { tell } from '../platform/events/tell.ts';
@@ -43,13 +45,10 @@ export class WaitingService implements OnModuleInit {
 
   join(actor: Actor, householdId: string, recipeId: string): Promise<WaitingView> {
     return this.unitOfWork.write(actor, async (tx) => {
-      const known = await this.waitings.hasHousehold(tx, actor, householdId);
-      if (!known || !(await this.waitings.hasRecipe(tx, actor, recipeId))) {
-        throw new DomainError('not-found', 'There is no such dish or household');
-      }
+      if (!(await this.waitings.hasRecipe(tx, actor, recipeId)))
+        throw new DomainError('not-found', 'There is no such dish');
       requireHousehold(actor, householdId);
-      if (await this.waitings.hasLeft(tx, actor, householdId, this.clock.now()))
-        throw claimRefusal('household-left', null);
+      await requireThere(tx, actor, householdId, (await dayOf(tx, actor, this.clock)).today);
       if ((await this.terms.policy(tx, actor)).policy === 'none') throw claimRefusal('no-claims', null);
       const id = await this.waitings.join(tx, actor, householdId, recipeId, this.clock.now());
       await this.passOnIn(tx, actor);

@@ -25,7 +25,7 @@ export class StockController {
   }
 
   @Post('containers/:containerId/end')
-  @Operation({ id: 'endContainer', ok: container, errors: ['conflict'] })
+  @Operation({ id: 'endContainer', ok: container, errors: ['container-not-free', 'household-left'] })
   end(
     @CurrentActor() actor: Actor,
     @Param('containerId', anId) containerId: string,
@@ -36,7 +36,7 @@ export class StockController {
   }
 
   @Post('containers/:containerId/restore')
-  @Operation({ id: 'restoreContainer', ok: container, errors: ['conflict'] })
+  @Operation({ id: 'restoreContainer', ok: container, errors: ['household-left', 'conflict'] })
   restore(
     @CurrentActor() actor: Actor,
     @Param('containerId', anId) containerId: string,
@@ -46,7 +46,7 @@ export class StockController {
   }
 
   @Patch('containers/:containerId')
-  @Operation({ id: 'moveContainer', ok: container, errors: ['conflict'] })
+  @Operation({ id: 'moveContainer', ok: container, errors: ['container-not-free'] })
   move(
     @CurrentActor() actor: Actor,
     @Param('containerId', anId) containerId: string,

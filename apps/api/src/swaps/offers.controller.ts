@@ -14,7 +14,7 @@ export class OffersController {
   constructor(private readonly offers: OffersService) {}
 
   @Post('swap-offers')
-  @Operation({ id: 'offerContainers', ok: swapOffers, status: 201, errors: ['not-swappable'] })
+  @Operation({ id: 'offerContainers', ok: swapOffers, status: 201, errors: ['household-left', 'not-swappable'] })
   offer(
     @CurrentActor() actor: Actor,
     @Body({ schema: offerContainers }) body: z.infer<typeof offerContainers>,
@@ -33,7 +33,7 @@ export class OffersController {
   }
 
   @Post('swap-wishes')
-  @Operation({ id: 'addWish', ok: swapWish, status: 201, errors: ['excluded-food'] })
+  @Operation({ id: 'addWish', ok: swapWish, status: 201, errors: ['household-left', 'excluded-food'] })
   wish(
     @CurrentActor() actor: Actor,
     @Body({ schema: addWish }) body: z.infer<typeof addWish>,

@@ -2,9 +2,11 @@ import { Injectable } from '@nestjs/common';
 import { DomainError, refusalError, whyNotSwappable } from '@frostmoot/calc';
 import type { addWish, offerContainers, swapOffer, swapOffers, swapWish } from '@frostmoot/contract';
 import type { z } from 'zod';
+import { requireThere } from '../cooperatives/require-there.ts';
 import { requireHousehold } from '../platform/auth/actor.ts';
 import type { Actor } from '../platform/auth/actor.ts';
 import { Clock } from '../platform/clock/clock.ts';
+import { dayOf } from '../platform/clock/day-of.ts';
 import type { Tx } from '../platform/db/prisma.ts';
 import { UnitOfWork } from '../platform/db/unit-of-work.ts';
 import { tell } from '../platform/events/tell.ts';
@@ -14,7 +16,6 @@ import { ContainerRepository } from '../stock/container.repository.ts';
 import { OfferRepository } from './offer.repository.ts';
 import type { OfferRow, WishRow } from './offer.repository.ts';
 import { RingJobs } from './ring-jobs.service.ts';
-import { SwapRepository } from './swap.repository.ts';
 
 type OfferView = z.infer<typeof swapOffer>;
 type WishView = z.infer<typeof swapWish>;
@@ -25,7 +26,6 @@ export class OffersService {
   constructor(
     private readonly unitOfWork: UnitOfWork,
     private readonly offers: OfferRepository,
-    private readonly swaps: SwapRepository,
     private readonly containers: ContainerRepository,
     private readonly searches: RingJobs,
     private readonly clock: Clock,
@@ -37,8 +37,8 @@ export class OffersService {
   ): Promise<z.infer<typeof swapOffers>> {
     requireHousehold(actor, householdId);
     return this.unitOfWork.write(actor, async (tx) => {
-      await this.requireKnown(tx, actor, householdId);
-      const now = this.clock.now();
+      const { now, today } = await dayOf(tx, actor, this.clock);
+      await requireThere(tx, actor, householdId, today);
       const ids = [...new Set(containerIds)];
       const cards = await this.containers.lock(tx, actor, ids, now);
       if (cards.length < ids.length) throw new DomainError('not-found', 'There is no such container');
@@ -69,7 +69,7 @@ export class OffersService {
   wish(actor: Actor, wish: z.infer<typeof addWish>): Promise<WishView> {
     requireHousehold(actor, wish.householdId);
     return this.unitOfWork.write(actor, async (tx) => {
-      await this.requireKnown(tx, actor, wish.householdId);
+      await requireThere(tx, actor, wish.householdId, (await dayOf(tx, actor, this.clock)).today);
       if (!(await this.offers.hasRecipe(tx, actor, wish.recipeId)))
         throw new DomainError('not-found', 'There is no such dish');
       const unfit = await this.offers.unfitDish(tx, actor, wish.recipeId, wish.householdId);
@@ -116,11 +116,6 @@ export class OffersService {
   private async idsOffered(tx: Tx, actor: Actor, otherThan: string): Promise<string[]> {
     const rows = await this.offers.offers(tx, actor, this.clock.now());
     return rows.filter(({ householdId }) => householdId !== otherThan).map(({ containerId }) => containerId);
-  }
-
-  private async requireKnown(tx: Tx, actor: Actor, householdId: string): Promise<void> {
-    if (!(await this.swaps.household(tx, actor, householdId)))
-      throw new DomainError('not-found', 'There is no such household');
   }
 }
 

@@ -28,7 +28,12 @@ export class SwapsController {
   }
 
   @Post()
-  @Operation({ id: 'proposeSwap', ok: swap, status: 201, errors: ['not-swappable', 'excluded-food', 'swap-closed'] })
+  @Operation({
+    id: 'proposeSwap',
+    ok: swap,
+    status: 201,
+    errors: ['household-left', 'not-swappable', 'excluded-food', 'swap-closed'],
+  })
   propose(
     @CurrentActor() actor: Actor,
     @Body({ schema: proposeSwap }) proposal: z.infer<typeof proposeSwap>,

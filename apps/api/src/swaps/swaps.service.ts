@@ -2,6 +2,7 @@ import { Injectable } from '@nestjs/common';
 import { DomainError, refusalError, stateNow, swapOpenUntil, whyNotSwappable } from '@frostmoot/calc';
 import type { proposeSwap } from '@frostmoot/contract';
 import type { z } from 'zod';
+import { requireThere } from '../cooperatives/require-there.ts';
 import { requireHousehold } from '../platform/auth/actor.ts';
 import type { Actor } from '../platform/auth/actor.ts';
 import { Clock } from '../platform/clock/clock.ts';
@@ -92,11 +93,8 @@ export class SwapsService {
     refuseMuddled(proposal);
     return this.unitOfWork.write(actor, async (tx) => {
       const { fromHouseholdId: from, toHouseholdId: to, words } = proposal;
-      for (const id of [from, to]) {
-        if (!(await this.swaps.household(tx, actor, id)))
-          throw new DomainError('not-found', 'There is no such household');
-      }
       const day = await dayOf(tx, actor, this.clock);
+      for (const id of [from, to]) await requireThere(tx, actor, id, day.today);
       await this.swaps.lapse(tx, actor, day.now);
       const parts = partsOf(proposal);
       const cards = await this.cardsOf(tx, actor, parts, day.now);

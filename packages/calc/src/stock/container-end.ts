@@ -3,10 +3,12 @@ import { DomainError } from '../domain-error.ts';
 /** What may become of a sealed container. */
 export type ContainerState = 'sealed' | 'eaten' | 'thrown-away' | 'given-away' | 'lost' | 'recalled';
 
-/** Refuses to end a container's life twice. Throws `conflict` with the param state. */
+/** Refuses to end a container's life twice. Throws `container-not-free` with the param state. */
 export function requireSealed(state: ContainerState): void {
   if (state === 'sealed') return;
-  throw new DomainError('conflict', `This container is not sealed any more: it is ${state}.`, { params: { state } });
+  throw new DomainError('container-not-free', `This container is not sealed any more: it is ${state}.`, {
+    params: { state },
+  });
 }
 
 /**

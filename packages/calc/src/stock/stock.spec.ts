@@ -7,7 +7,7 @@ describe('the end of a container', () => {
   it('happens once', () => {
     expect(() => requireSealed('sealed')).not.toThrow();
     expect(() => requireSealed('eaten')).toThrow(
-      expect.objectContaining({ code: 'conflict', params: { state: 'eaten' } }),
+      expect.objectContaining({ code: 'container-not-free', params: { state: 'eaten' } }),
     );
   });
 

@@ -73,7 +73,10 @@ export class Jobs {
     return this.unitOfWork.write(actor, async (tx) => {
       const row = await this.visible(tx, actor, id);
       if (!mayStop(this.handlerOf(row.kind), actor, factsOf(row))) {
-        throw new DomainError('forbidden', 'Only who started this, their household or a coordinator may stop it');
+        throw new DomainError(
+          'forbidden',
+          'Only those who decide on what this works out may stop it: ask a coordinator',
+        );
       }
       if (await this.jobs.stop(tx, actor, id)) await tell(tx, actor, 'jobs', id);
       return this.view(tx, actor, (await this.jobs.find(tx, actor, id)) as JobRow);
