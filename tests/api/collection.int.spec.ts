@@ -88,7 +88,7 @@ describe('where and when', () => {
   });
 
   it('is chosen by the household itself or a coordinator, and sends nobody but another household', async () => {
-    expect(await choose('Birch', null, null)).toMatchObject({ status: 409, body: { code: 'claims-closed' } });
+    expect(await choose('Birch', null, null)).toMatchObject({ status: 404, body: { code: 'not-found' } });
     await set();
     expect(await choose('Birch', null, null, 'Cedar')).toMatchObject({ status: 403 });
     expect(await choose('Birch', null, 'Birch')).toMatchObject({ status: 400 });

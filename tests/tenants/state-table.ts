@@ -1,5 +1,5 @@
 import pg from 'pg';
-import { startApi, type Api, type Client } from '../api/harness.ts';
+import { startApi, type Api } from '../api/harness.ts';
 import { buildCooperative, type BuiltCooperative } from '../builders/cooperative.ts';
 import { NOW } from '../builders/pantry.ts';
 import { until } from '../builders/until.ts';
@@ -14,11 +14,10 @@ export interface Table {
   states: string[];
   rows: Row[];
 }
-/** How an act is asked for where its operation alone does not say it: other ids, another body, somebody other than the coordinator. */
+/** How an act is asked for where its operation alone does not say it. */
 export interface How {
   ids?: Ids;
   body?: object;
-  as?: Client;
 }
 
 /** Reads a table: the states in its first line, then in a line for each act `yes`, the code of the refusal, or `-` where it does not arise. */
@@ -45,11 +44,11 @@ export interface Place {
 }
 
 /** Stops what is under way, and waits until nothing is that would change rows by itself. */
-export const idle = async ({ db, cooperative: { coordinator, path } }: Place): Promise<void> => {
+export const idle = async ({ db, cooperative: { id: cooperativeId, coordinator, path } }: Place): Promise<void> => {
   const underWay = async (): Promise<string[]> => {
     const { rows } = await db.query<{ id: string }>(
-      `SELECT id FROM job WHERE worker IS DISTINCT FROM $1 AND (state = 'running' OR (state = 'queued' AND due_at <= now()))`,
-      [NOBODY],
+      `SELECT id FROM job WHERE cooperative_id = $2 AND worker IS DISTINCT FROM $1 AND (state = 'running' OR (state = 'queued' AND due_at <= now()))`,
+      [NOBODY, cooperativeId],
     );
     return rows.map(({ id }) => id);
   };
@@ -90,10 +89,10 @@ export interface Stage {
 async function answerOf({ place: { db, cooperative }, how }: Stage, act: string, made: Ids): Promise<string> {
   const operation = operations.find(({ id }) => id === operationOf(act));
   if (!operation) throw new Error(`There is no operation for ${act}`);
-  const { ids: others, body, as = cooperative.coordinator } = how?.(act, made) ?? {};
+  const { ids: others, body } = how?.(act, made) ?? {};
   const ids = { ...made, ...others };
   const version = await versionOf(db, cooperative.id, operation, ids);
-  const { status, body: answer } = await ask(as, operation, cooperative.id, ids, version, body);
+  const { status, body: answer } = await ask(cooperative.coordinator, operation, cooperative.id, ids, version, body);
   return status < 300 ? 'yes' : String((answer as { code?: unknown } | null)?.code ?? status);
 }
 

@@ -2,7 +2,7 @@ import { readTable } from './state-table.ts';
 
 /*
  * What may be done when. `yes`: it is done; a code: it is refused with it, and no row has changed; `-`: it does not arise. The coordinator asks,
- * where no other is named, so that nothing is refused for who asks; that is in who-may.
+ * so that nothing is refused for who asks: that is in who-may.
  */
 
 export const ROUND = readTable(`
