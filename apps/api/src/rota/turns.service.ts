@@ -167,7 +167,7 @@ export class TurnsService {
 }
 
 /** A household that may be given a turn. Throws `not-found`, or `household-left`. */
-export function cookOf({ households, names }: RotaFacts, id: string): RotaFacts['households'][number] {
+function cookOf({ households, names }: RotaFacts, id: string): RotaFacts['households'][number] {
   const found = households.find((household) => household.id === id);
   if (found) return found;
   const name = names.get(id);
