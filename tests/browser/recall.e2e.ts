@@ -144,5 +144,17 @@ describe('a recall, on the phones of two households', () => {
     await refused.getByRole('button', { name: 'Remove' }).click();
     await refused.waitFor({ state: 'detached' });
     for (const { errors } of [theirs, wide]) expect(errors).toEqual([]);
+
+    // Closing makes nothing fit to eat: who never answered still reads it.
+    const { report } = await client.ok<Recall>('GET', `${path}/recalls/${id}`);
+    const silent = accounts.find(({ householdName }) =>
+      report?.households.some(({ household, none }) => household?.name === householdName && none > 0),
+    );
+    const late = await openWindow(browser, app.url, { size: 'phone' });
+    await signInQuietly(late.context, app.url, silent?.email ?? '');
+    await late.page.goto(`/recalls/${id}`);
+    await late.page.getByRole('heading', { name: /do not eat/ }).waitFor();
+    await late.page.getByText(/^The recall was closed without your answer/).waitFor();
+    await picture(late.page, 'recall-closed-unanswered-phone');
   });
 });

@@ -3,6 +3,7 @@ import { useT } from '../../lib/locale.tsx';
 import { Button } from '../../ui/button.tsx';
 import { ConfirmTyped } from '../../ui/dialog.tsx';
 import { TextField } from '../../ui/fields.tsx';
+import { focusLater } from '../../ui/focus-later.ts';
 import { Stack } from '../../ui/page.tsx';
 import { Problem } from '../../ui/problem-box.tsx';
 import type { useRecall } from './use-recall.ts';
@@ -13,6 +14,10 @@ export function CloseRecall({ none, acts }: { none: number; acts: ReturnType<typ
   const [isOpen, setOpen] = useState(false);
   const [words, setWords] = useState('');
   const { close } = acts;
+  const done = () => {
+    setOpen(false);
+    focusLater('h1');
+  };
   return (
     <>
       <Button onPress={() => setOpen(true)}>{t('recalls.close')}</Button>
@@ -25,7 +30,7 @@ export function CloseRecall({ none, acts }: { none: number; acts: ReturnType<typ
         keep={t('recalls.closeKeep')}
         isPending={close.isPending}
         problem={<Problem error={close.problem} />}
-        onConfirm={() => close.mutate(words.trim(), { onSuccess: () => setOpen(false) })}
+        onConfirm={() => close.mutate(words.trim(), { onSuccess: done })}
         consequence={
           <Stack>
             <p>{t('recalls.closeWords', { none })}</p>

@@ -47,7 +47,7 @@ export function ContainerAnswers(props: {
         </>
       }
     >
-      {fate !== 'none' && (
+      {(fate !== 'none' || props.isClosed) && (
         <span>
           <strong>{t(`recalls.fate.${fate}`)}</strong>
           {container.eatenOn && <> · {formats.day(container.eatenOn)}</>}

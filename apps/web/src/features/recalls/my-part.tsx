@@ -4,6 +4,7 @@ import { useT } from '../../lib/locale.tsx';
 import { useSession } from '../../lib/session.tsx';
 import { Button } from '../../ui/button.tsx';
 import { Card, Note } from '../../ui/card.tsx';
+import { focusLater } from '../../ui/focus-later.ts';
 import { List } from '../../ui/list.tsx';
 import { ProblemBox } from '../../ui/problem-box.tsx';
 import { ScanButton } from '../../ui/scan-button.tsx';
@@ -20,7 +21,12 @@ export function MyPart({ recall }: { recall: Recall }) {
   const { mine, waiting, answer } = useMyAnswers(recall);
   const isClosed = recall.closedAt !== null || !can('adult', 'buyer', 'coordinator');
   const open = isClosed ? [] : mine.filter(({ fate }) => fate === 'none');
-  const allApart = () => answer(open.map(({ id }) => ({ containerId: id, answer: 'set-apart', eatenOn: null })));
+  const allApart = () => {
+    answer(open.map(({ id }) => ({ containerId: id, answer: 'set-apart', eatenOn: null })));
+    focusLater('h1');
+  };
+  // Closing a recall makes nothing of it fit to eat.
+  const unanswered = recall.closedAt === null || recall.drill ? 0 : mine.filter(({ fate }) => fate === 'none').length;
   if (mine.length === 0) {
     return (
       <>
@@ -41,6 +47,14 @@ export function MyPart({ recall }: { recall: Recall }) {
           }
         >
           <Why recall={recall} n={open.length} />
+        </ProblemBox>
+      )}
+      {unanswered > 0 && (
+        <ProblemBox title={t('recalls.doNotEat', { n: unanswered })}>
+          <p className="lead">
+            {t('recalls.why', { what: recall.what, lot: recall.lotCode })} {recall.reason}
+          </p>
+          <p>{t('recalls.closedUnanswered', { n: unanswered })}</p>
         </ProblemBox>
       )}
       <WaitingLine waiting={waiting} />
