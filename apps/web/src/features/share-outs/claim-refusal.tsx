@@ -2,6 +2,7 @@ import type { ReactNode } from 'react';
 import { isProblem } from '../../lib/api/client.ts';
 import { useFormats } from '../../lib/formats.ts';
 import { useT } from '../../lib/locale.tsx';
+import { useSession } from '../../lib/session.tsx';
 import { Button, LinkButton } from '../../ui/button.tsx';
 import { Problem, ProblemBox } from '../../ui/problem-box.tsx';
 import type { Container, ShareOut } from './share-out-query.ts';
@@ -25,6 +26,7 @@ export function ClaimRefusal({ claims, shareOut }: { claims: Claims; shareOut: S
   }
   if (isProblem(error, 'none-left')) return <Taken {...{ error, container, shareOut }} />;
   if (isProblem(error, 'excluded-food')) return <Final container={container} params={error.params} />;
+  if (isProblem(error, 'participant-missing')) return <NotInRound round={container.roundNumber} />;
   if (isProblem(error, 'over-allowance')) return <OverAllowance params={error.params} {...{ container, shareOut }} />;
   return (
     <Problem
@@ -45,16 +47,30 @@ function Final({ container, params }: { container: Container; params: Readonly<R
   );
 }
 
+/** What is left over from an earlier round, asked for by a household that came later. */
+function NotInRound({ round }: { round: number }) {
+  const t = useT();
+  return (
+    <ProblemBox appeared title={t('shareOut.notInThatRound', { round })}>
+      <p>{t('shareOut.notInThatRoundWords')}</p>
+    </ProblemBox>
+  );
+}
+
 function Taken({ error, container, shareOut }: { error: Error; container: Container; shareOut: ShareOut }) {
   const t = useT();
   const formats = useFormats();
   const params = isProblem(error) ? error.params : {};
-  // What others hold already, or is kept for them, is no way out.
+  const { householdId } = useSession();
+  const unfit = shareOut.parts.find(({ household }) => household.id === householdId)?.cannotEat ?? [];
+  // What others hold already, or is kept for them, is no way out, nor is what somebody of ours must not eat.
   const notFree = new Set([
     ...shareOut.earlyClaims.map(({ containerId }) => containerId),
     ...shareOut.waiting.flatMap(({ state, container: kept }) => (state === 'kept' && kept ? [kept.id] : [])),
   ]);
-  const others = shareOut.pool.filter(({ id }) => id !== container.id && !notFree.has(id));
+  const others = shareOut.pool.filter(
+    ({ id, dish }) => id !== container.id && !notFree.has(id) && !unfit.includes(dish),
+  );
   const [next] = others;
   const dishes = [...new Set(others.map(({ dish }) => dish))];
   return (
