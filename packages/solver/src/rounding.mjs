@@ -9,6 +9,9 @@ const TURNED_FROM = [0.5, 0.001, 0.999];
 /** Divisors up to this are tried; they are meant for rows of small numbers, such as sizes of containers. */
 const GREATEST_DIVISOR = 12;
 
+/** @param {number} value */
+const isNearlyWhole = (value) => Math.abs(value - Math.round(value)) < 1e-6;
+
 /** @param {number} value @param {number} divisor */
 const rest = (value, divisor) => ((value % divisor) + divisor) % divisor;
 
@@ -27,6 +30,8 @@ export function roundedRows({ rows, columns }, values) {
     const [from, to] = [rows.starts[r] ?? 0, rows.starts[r + 1] ?? 0];
     const indices = rows.indices.subarray(from, to);
     if (!indices.every((column) => columns.whole[column])) continue;
+    // Whole values within the row break nothing that follows from it for whole numbers.
+    if (indices.every((column) => isNearlyWhole(values[column] ?? 0))) continue;
     const terms = rows.values.subarray(from, to);
     if (terms.every((value) => Math.abs(value) === 1)) continue;
     for (const [sign, side] of [

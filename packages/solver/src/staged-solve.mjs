@@ -2,8 +2,10 @@
 // the linear program, whose bound often proves it without any branching.
 
 import { Branching } from './branching.mjs';
+import { combinedRows } from './combined-rows.mjs';
+import { isNearlyAll, isWide, rangesNear, WIDTHS } from './near.mjs';
 import { roundedRows } from './rounding.mjs';
-import { joined, leastOf, stepOf, sumOf, wholeBound } from './terms.mjs';
+import { isSolution, joined, leastOf, reachOf, rowsWith, stepOf, sumOf, wholeBound } from './terms.mjs';
 
 /** @typedef {import('./task.ts').Task} Task */
 /** @typedef {import('./task.ts').TaskResult} TaskResult */
@@ -21,15 +23,14 @@ const STRICT = {
 };
 
 const NEWS_EVERY_MS = 100;
-/** How often the search near a solution is tried, and how far around it the wider ones look. */
+/** How often the search near a solution is tried. */
 const NEAR_TURNS = 3;
-const NEAR_ROOM = 1;
 /** The search near a solution is given up early: it has found most of what it finds at its root. */
 const NEAR_NODES = 50;
 /** Rounds of cuts for a linear program. */
 const CUT_ROUNDS = 6;
 const ALL_NODES = 2_147_483_647;
-/** What is as near to a whole number as this is taken for it when looking around. */
+/** A row that is farther than this from what it allows is not reached. */
 const NEARLY = 1e-6;
 
 export class StagedSolve {
@@ -47,7 +48,7 @@ export class StagedSolve {
     this.best = null;
     /** @type {StageResult[]} */
     this.done = [];
-    /** @type {{ indices: Int32Array, values: Float64Array, most: number }[]} what earlier stages keep */
+    /** @type {import('./terms.mjs').Kept[]} what earlier stages keep, and cuts */
     this.kept = [];
     /** @type {Terms | undefined} a stage that was reached with the one before it */
     this.alsoReached = undefined;
@@ -55,6 +56,7 @@ export class StagedSolve {
     this.all = /** @type {const} */ ({ kind: 'range', from: 0, to: this.count - 1 });
     this.wholes = Int32Array.from(task.columns.whole);
     this.isWide = isWide(task);
+    this.isRounded = task.before === 'rounding';
   }
 
   /** @returns {TaskResult} */
@@ -117,13 +119,8 @@ export class StagedSolve {
       relaxed.bound = Math.max(relaxed.bound, this.branch(model, stage, next));
       if (this.isReached(stage, relaxed.bound)) return relaxed;
     }
-    for (let turn = 0; turn < NEAR_TURNS && relaxed.values && this.left() > 0; turn++) {
-      const before = this.best && sumOf(stage, this.best);
-      this.searchNear(model, stage, relaxed.values, turn);
-      if (this.isReached(stage, relaxed.bound)) return relaxed;
-      // What a wider search does not better either is left to the search over everything.
-      if (turn > 0 && this.best && sumOf(stage, this.best) === before) break;
-    }
+    if (relaxed.values) this.lookAround(model, stage, next, { ...relaxed, values: relaxed.values });
+    if (this.isReached(stage, relaxed.bound)) return relaxed;
     if (this.left() <= 0) return relaxed;
     return this.search(model, stage, relaxed.bound);
   }
@@ -136,8 +133,9 @@ export class StagedSolve {
    */
   relax(model, stage) {
     model.clearIntegrality();
+    const held = this.kept.length;
     let known = { bound: leastOf(stage, this.task), values: /** @type {Float64Array | null} */ (null) };
-    for (let round = 0; round <= CUT_ROUNDS; round++) {
+    for (let round = 0; ; round++) {
       const status = this.runModel(model, this.left(), undefined);
       if (status === this.status.infeasible) return 'infeasible';
       if (status !== this.status.optimal) return known;
@@ -146,10 +144,23 @@ export class StagedSolve {
       this.take(stage, values);
       if (this.isReached(stage, known.bound) || this.task.before === null) return known;
       const cuts = round < CUT_ROUNDS ? roundedRows(this.task, values) : [];
-      if (cuts.length === 0) return known;
+      if (this.isRounded && round < CUT_ROUNDS)
+        cuts.push(...combinedRows(model, rowsWith(this.task.rows, this.kept), this.task.columns, values));
+      if (cuts.length === 0) {
+        if (this.isRounded) this.dropIdle(model, held, values);
+        return known;
+      }
       for (const cut of cuts) this.keep(model, cut);
     }
-    return known;
+  }
+
+  /** Lets go of rows from number `from` on that values do not reach: the searches after it are sooner. @param {import('highs').Model} model @param {number} from @param {Float64Array} values */
+  dropIdle(model, from, values) {
+    const isIdle = (/** @type {import('./terms.mjs').Kept} */ row, /** @type {number} */ i) =>
+      i >= from && row.most - reachOf(row, values) > NEARLY;
+    const idle = this.kept.flatMap((row, i) => (isIdle(row, i) ? [this.task.rows.least.length + i] : []));
+    if (idle.length > 0) model.deleteRows({ kind: 'set', indices: idle });
+    this.kept = this.kept.filter((row, i) => !isIdle(row, i));
   }
 
   /**
@@ -164,7 +175,14 @@ export class StagedSolve {
     const both = this.best && next && joined(columns, stage, next);
     const aim = both ?? stage;
     const costs = this.costsOf(aim);
-    const branching = new Branching({ highs: this.highs, model, columns, rows: this.rows(), costs, step: stepOf(aim) });
+    const branching = new Branching({
+      highs: this.highs,
+      model,
+      columns,
+      rows: rowsWith(this.task.rows, this.kept),
+      costs,
+      step: stepOf(aim),
+    });
     const known = this.best ? sumOf(aim, this.best) : Infinity;
     const bound = branching.run(known, performance.now() + (this.left() * 2) / 3, (values) => {
       const isExact = this.take(aim, values);
@@ -175,6 +193,52 @@ export class StagedSolve {
     if (!this.best || sumOf(aim, this.best) > bound) return both ? -Infinity : bound;
     if (both) this.alsoReached = next;
     return sumOf(stage, this.best);
+  }
+
+  /**
+   * Searches near, wider and wider.
+   * @param {import('highs').Model} model
+   * @param {Terms} stage
+   * @param {Terms | undefined} next
+   * @param {{ bound: number, values: Float64Array }} relaxed
+   */
+  lookAround(model, stage, next, { bound, values }) {
+    const ahead = this.isRounded && this.best && next ? this.ahead(model, stage, next, bound) : null;
+    const centres = ahead ? [ahead.values, values] : [values];
+    let width = 0;
+    for (let turn = 0; width < WIDTHS.length && this.left() > 0 && !this.isReached(stage, bound); turn++) {
+      if (!this.isRounded && turn >= NEAR_TURNS) break;
+      const before = this.best && sumOf(stage, this.best);
+      this.searchNear(model, stage, centres[turn % centres.length] ?? values, WIDTHS[width] ?? 'between', bound);
+      const isBetter = this.best && sumOf(stage, this.best) !== before;
+      if (this.isRounded) width = isBetter ? Math.max(0, width - 1) : width + 1;
+      // What a wider search does not better either is left to the search over everything.
+      else if (turn > 0 && this.best && !isBetter) break;
+      else width = 1;
+    }
+    if (this.isReached(stage, bound)) for (const row of ahead?.rows ?? []) this.keep(model, row);
+  }
+
+  /**
+   * Where the linear program of the next stage stands if this one reaches its bound: what is found near it is good for both. Its rows hold only if it does.
+   * @param {import('highs').Model} model
+   * @param {Terms} stage
+   * @param {Terms} next
+   * @param {number} bound
+   */
+  ahead(model, stage, next, bound) {
+    const [held, best] = [this.kept.length, this.best];
+    this.keep(model, { ...stage, most: bound });
+    model.changeColsCost(this.all, this.costsOf(next));
+    // What does not reach the bound is no solution here.
+    this.best = null;
+    const relaxed = this.relax(model, next);
+    this.best ??= best;
+    model.changeColsCost(this.all, this.costsOf(stage));
+    const rows = this.kept.splice(held);
+    const from = this.task.rows.least.length + held;
+    model.deleteRows({ kind: 'range', from, to: from + rows.length - 1 });
+    return relaxed !== 'infeasible' && relaxed.values ? { values: relaxed.values, rows: rows.slice(1) } : null;
   }
 
   /** A row for this stage and all after it. @param {import('highs').Model} model @param {Terms & { most: number }} row */
@@ -190,57 +254,28 @@ export class StagedSolve {
     return costs;
   }
 
-  /** The rows with those that earlier stages keep. */
-  rows() {
-    const { rows } = this.task;
-    const [starts, indices, values] = [[...rows.starts], [...rows.indices], [...rows.values]];
-    for (const row of this.kept) {
-      indices.push(...row.indices);
-      values.push(...row.values);
-      starts.push(indices.length);
-    }
-    return {
-      least: Float64Array.from([...rows.least, ...this.kept.map(() => -Infinity)]),
-      most: Float64Array.from([...rows.most, ...this.kept.map(({ most }) => most)]),
-      starts: Int32Array.from(starts),
-      indices: Int32Array.from(indices),
-      values: Float64Array.from(values),
-    };
-  }
-
   /**
-   * Looks between the best so far and the solution of the linear program: where both agree nothing is changed, elsewhere values may go from one to the other
-   * and, from the second turn on, a little further. (Relaxation induced neighbourhood search; Danna, Rothberg and Le Pape, Math. Programming 102,
-   * 2005.) Without a solution so far it looks next to the linear program's, where ranges are wide enough for that to be a smaller search.
+   * Looks around the best so far and the solution of a linear program (rangesNear), without a solution so far only where ranges are wide enough for that to be a
+   * smaller search.
    * @param {import('highs').Model} model
    * @param {Terms} stage
    * @param {Float64Array} around
-   * @param {number} turn
+   * @param {typeof WIDTHS[number]} width
+   * @param {number} bound what need not be bettered
    */
-  searchNear(model, stage, around, turn) {
+  searchNear(model, stage, around, width, bound) {
     if (!this.best && !this.isWide) return;
-    const { least, most } = this.task.columns;
-    const [low, high] = [Float64Array.from(least), Float64Array.from(most)];
-    const room = this.best ? Math.min(turn, NEAR_ROOM) : NEAR_ROOM;
-    for (let i = 0; i < this.count; i++) {
-      const there = around[i] ?? 0;
-      const here = this.best ? (this.best[i] ?? 0) : Math.round(there);
-      if (this.best && (!this.wholes[i] || Math.abs(there - here) < NEARLY)) {
-        if (this.wholes[i]) low[i] = high[i] = here;
-        continue;
-      }
-      low[i] = Math.max(low[i] ?? 0, Math.min(Math.floor(there + NEARLY), here) - room);
-      high[i] = Math.min(high[i] ?? 0, Math.max(Math.ceil(there - NEARLY), here) + room);
-    }
-    model.changeColsBounds(this.all, low, high);
+    const ranges = rangesNear(this.task, around, this.best, width);
+    if (this.isRounded && width !== 'between' && isNearlyAll(ranges)) return;
+    model.changeColsBounds(this.all, ranges.low, ranges.high);
     this.makeWhole(model);
-    model.options.set('mip_max_nodes', NEAR_NODES);
+    model.options.set({ mip_max_nodes: NEAR_NODES, ...(this.isRounded ? { objective_target: bound + 0.5 } : {}) });
     if (this.best) model.setSolution({ colValue: this.best });
-    this.runModel(model, this.left() / 4, stage);
+    this.runModel(model, this.left() / (this.isRounded ? 2 : 4), stage);
     if (model.info.get('primal_solution_status') === this.highs.constants.solutionStatus.feasible)
       this.take(stage, model.getSolution().colValue);
-    model.options.set('mip_max_nodes', ALL_NODES);
-    model.changeColsBounds(this.all, least, most);
+    model.options.set({ mip_max_nodes: ALL_NODES, objective_target: -Number.MAX_VALUE });
+    model.changeColsBounds(this.all, this.task.columns.least, this.task.columns.most);
   }
 
   /**
@@ -320,7 +355,7 @@ export class StagedSolve {
 
   takeStart() {
     const { start } = this.task;
-    if (start && this.isSolution(start)) this.best = start;
+    if (start && isSolution(this.task, this.kept, start)) this.best = start;
   }
 
   /**
@@ -331,26 +366,13 @@ export class StagedSolve {
    */
   take(stage, given) {
     const values = given.map((value) => Math.round(value) + 0);
-    if (!given.every((value, i) => Math.abs(value - (values[i] ?? 0)) < 1e-4) || !this.isSolution(values)) return false;
+    if (
+      !given.every((value, i) => Math.abs(value - (values[i] ?? 0)) < 1e-4) ||
+      !isSolution(this.task, this.kept, values)
+    )
+      return false;
     if (!this.best || sumOf(stage, values) < sumOf(stage, this.best)) this.best = values;
     return true;
-  }
-
-  /** @param {Float64Array} values whole */
-  isSolution(values) {
-    const { columns, rows } = this.task;
-    for (let i = 0; i < this.count; i++) {
-      const value = values[i] ?? NaN;
-      if (!Number.isSafeInteger(value) || value < (columns.least[i] ?? 0) || value > (columns.most[i] ?? 0))
-        return false;
-    }
-    for (let r = 0; r < rows.least.length; r++) {
-      let sum = 0;
-      for (let k = rows.starts[r] ?? 0; k < (rows.starts[r + 1] ?? 0); k++)
-        sum += (rows.values[k] ?? 0) * (values[rows.indices[k] ?? 0] ?? 0);
-      if (!Number.isSafeInteger(sum) || sum < (rows.least[r] ?? 0) || sum > (rows.most[r] ?? 0)) return false;
-    }
-    return this.kept.every((row) => sumOf(row, values) <= row.most);
   }
 
   /**
@@ -386,11 +408,4 @@ export class StagedSolve {
     };
     this.task.port.postMessage(news);
   }
-}
-
-/** Whether most columns have a range worth narrowing. @param {Task} task */
-function isWide({ columns }) {
-  let wide = 0;
-  columns.least.forEach((least, i) => (wide += (columns.most[i] ?? 0) - least > 2 * NEAR_ROOM + 1 ? 1 : 0));
-  return wide * 2 > columns.least.length;
 }

@@ -28,9 +28,9 @@ async function prove(problem: SwapProblem, own: Found, solver: Solver, options: 
     const found = rings.ringsOf(result.values);
     return better(own, { rings: found, worth: worthOfRings(problem, found) }, result);
   }
-  const { model, flowOf } = flowModel(problem);
-  // The solver does not begin with what was found: from its own linear program it is there sooner than by looking around a matching that is far from the best.
-  const result = await solver.solve(model, options);
+  const { model, flowOf, valuesOf } = flowModel(problem);
+  const start = own.flow && valuesOf(own.flow);
+  const result = await solver.solve(model, { ...options, ...(start ? { start } : {}) });
   if (result.status === 'infeasible') return own;
   const flow = flowOf(result.values);
   return better(own, { flow, worth: worthOf(problem, flow) }, result);

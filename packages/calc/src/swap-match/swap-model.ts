@@ -8,6 +8,8 @@ type Term = readonly [string, number];
 export interface FlowModel {
   model: IntegerModel;
   flowOf: (values: ReadonlyMap<string, number>) => SwapFlow;
+  /** a matching as values of the model, for the solver to begin with */
+  valuesOf: (flow: SwapFlow) => Map<string, number>;
 }
 
 /**
@@ -65,5 +67,10 @@ export function flowModel(problem: SwapProblem): FlowModel {
       got.forEach((names, g) => names.forEach((name, i) => flow.got[g]?.set([values.get(name) ?? 0], i)));
       return flow;
     },
+    valuesOf: (flow) =>
+      new Map([
+        ...given.map((name, g) => [name, flow.given[g] ?? 0] as const),
+        ...got.flatMap((names, g) => names.map((name, i) => [name, flow.got[g]?.[i] ?? 0] as const)),
+      ]),
   };
 }
