@@ -8,8 +8,8 @@ import type { Round } from '../../lib/round-stage.ts';
 import { useSession } from '../../lib/session.tsx';
 import { Choices, DateField, TextField } from '../../ui/fields.tsx';
 import { Fields, Form } from '../../ui/form.tsx';
-import { SubmitOrCancel } from '../../ui/submit-or-cancel.tsx';
 import { DecimalField, MoneyField } from '../../ui/number-fields.tsx';
+import { SubmitOrCancel } from '../../ui/submit-or-cancel.tsx';
 import { say } from '../../ui/toast.tsx';
 import type { Receipt } from './shopping.ts';
 

@@ -6,8 +6,8 @@ import { useT } from '../../lib/locale.tsx';
 import { useCooperativeId } from '../../lib/session.tsx';
 import { TextField } from '../../ui/fields.tsx';
 import { Form } from '../../ui/form.tsx';
-import { SubmitOrCancel } from '../../ui/submit-or-cancel.tsx';
 import { MoneyField } from '../../ui/number-fields.tsx';
+import { SubmitOrCancel } from '../../ui/submit-or-cancel.tsx';
 import { say } from '../../ui/toast.tsx';
 import type { Seller } from './offer-queries.ts';
 

@@ -13,9 +13,9 @@ import { CellNote, DataTable, type Column } from '../../ui/data-table.tsx';
 import { TextField } from '../../ui/fields.tsx';
 import { focusLater } from '../../ui/focus-later.ts';
 import { Fields, Form } from '../../ui/form.tsx';
-import { SubmitOrCancel } from '../../ui/submit-or-cancel.tsx';
 import { DecimalField } from '../../ui/number-fields.tsx';
 import { Row } from '../../ui/page.tsx';
+import { SubmitOrCancel } from '../../ui/submit-or-cancel.tsx';
 import { say } from '../../ui/toast.tsx';
 import { useAddHousehold } from './use-add-household.ts';
 

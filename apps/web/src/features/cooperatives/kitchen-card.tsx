@@ -10,10 +10,10 @@ import { Button } from '../../ui/button.tsx';
 import { Card } from '../../ui/card.tsx';
 import { focusLater } from '../../ui/focus-later.ts';
 import { Fields, Form } from '../../ui/form.tsx';
-import { SubmitOrCancel } from '../../ui/submit-or-cancel.tsx';
 import { DecimalField } from '../../ui/number-fields.tsx';
 import { Row } from '../../ui/page.tsx';
 import { QueryView } from '../../ui/query-view.tsx';
+import { SubmitOrCancel } from '../../ui/submit-or-cancel.tsx';
 import { say } from '../../ui/toast.tsx';
 import { useKnownVersion } from './use-known-version.ts';
 

@@ -13,9 +13,9 @@ import { Card, Empty } from '../../ui/card.tsx';
 import { DateTab } from '../../ui/date-tab.tsx';
 import { DateField, Select, TextField, Tick } from '../../ui/fields.tsx';
 import { FieldError, Fields, Form } from '../../ui/form.tsx';
-import { SubmitOrCancel } from '../../ui/submit-or-cancel.tsx';
 import { List, ListRow } from '../../ui/list.tsx';
 import { Row, Stack } from '../../ui/page.tsx';
+import { SubmitOrCancel } from '../../ui/submit-or-cancel.tsx';
 import { say } from '../../ui/toast.tsx';
 
 type CookDay = Round['cookDays'][number];

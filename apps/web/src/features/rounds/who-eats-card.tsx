@@ -13,9 +13,9 @@ import { Card, Note } from '../../ui/card.tsx';
 import { CellNote, DataTable, type Column } from '../../ui/data-table.tsx';
 import { Choices, DateField, Select, TextField } from '../../ui/fields.tsx';
 import { Fields, Form } from '../../ui/form.tsx';
-import { SubmitOrCancel } from '../../ui/submit-or-cancel.tsx';
 import { DecimalField } from '../../ui/number-fields.tsx';
 import { Row } from '../../ui/page.tsx';
+import { SubmitOrCancel } from '../../ui/submit-or-cancel.tsx';
 import { say } from '../../ui/toast.tsx';
 
 type Participant = Round['participants'][number];

@@ -11,8 +11,8 @@ import { Card } from '../../ui/card.tsx';
 import { Dialog } from '../../ui/dialog.tsx';
 import { Choices, Select, TextArea } from '../../ui/fields.tsx';
 import { Form } from '../../ui/form.tsx';
-import { SubmitOrCancel } from '../../ui/submit-or-cancel.tsx';
 import { List, ListRow } from '../../ui/list.tsx';
+import { SubmitOrCancel } from '../../ui/submit-or-cancel.tsx';
 import { say } from '../../ui/toast.tsx';
 import { shareOutQuery, type ShareOut } from './share-out-query.ts';
 
